@@ -1,0 +1,178 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file judge.h  Values against limits: statuses, verdicts and their reasons. */
+#ifndef TOPEND_JUDGE_H
+#define TOPEND_JUDGE_H
+
+#include "topend/measure.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/** An answer that may be "cannot tell". A struct, so that `!answer` does not compile: not-yes is
+ * not no. */
+typedef struct te_truth {
+    enum te_truth_value { TE_NO = 0, TE_YES, TE_CANNOT_TELL } is;
+} te_truth;
+
+/** Yes when both are; no when one is no; else cannot tell (Kleene's strong logic).
+ * @param[in] a any
+ * @param[in] b any
+ */
+te_truth te_truth_and(te_truth a, te_truth b);
+
+/** What a finding comes to, in the order of precedence. */
+typedef enum te_outcome {
+    TE_MISSING = 0,
+    TE_BEYOND,
+    TE_UNDECIDED,
+    TE_OUTSIDE_NEW,
+    TE_AS_NEW,
+    TE_SERVICEABLE,
+    TE_NO_LIMIT
+} te_outcome;
+
+/** The word of an outcome (`outside_new`).
+ * @param[in] outcome any
+ */
+const char *te_outcome_name(te_outcome outcome);
+
+/** What is judged: a low and a high value with their standard uncertainties. */
+typedef struct te_interval {
+    double low, high;     /**< finite */
+    double u_low, u_high; /**< standard, not below 0; used only when stated */
+    bool stated;
+    /** Where go / no-go leaves leave a value: the least and the most that it can be; equal to the
+     * value without leaves. */
+    double low_least, low_most, high_least, high_most;
+    bool never_at_zero; /**< not above zero is `beyond` (clearances and gaps) */
+} te_interval;
+
+/** Limits; NAN where there is none. */
+typedef struct te_bounds {
+    double new_min, new_max, service_min, service_max;
+} te_bounds;
+
+/** How an interval is judged. */
+typedef struct te_judgement {
+    te_outcome outcome; /**< never TE_MISSING */
+    double p_within;    /**< probability of being within the service limits; NAN without */
+    double u_needed;    /**< largest standard uncertainty that decides; NAN when it is decided or
+                             none would */
+} te_judgement;
+
+/** Judges an interval by the rule of docs/method.md, "Judging" (JCGM 106:2012, 7.2 to 7.4 and
+ * 8.3.3; ISO 14253-1:2017, 5 for the default confidence).
+ * @param[out] judgement the result
+ * @param[in] interval what was measured
+ * @param[in] bounds the limits
+ * @param[in] rule guarded or simple
+ * @param[in] confidence in [0.5, 1)
+ * @return TE_OK, or TE_ERR_DOMAIN when a value or an uncertainty is not finite
+ */
+te_status te_judge(te_judgement *judgement, const te_interval *interval, const te_bounds *bounds,
+                   te_rule rule, double confidence);
+
+/** Conformity probability of an interval to limits (JCGM 106:2012, 7.3 and 7.4).
+ * @param[in] interval stated, finite
+ * @param[in] least lower limit for low, NAN for none
+ * @param[in] most upper limit for high, NAN for none
+ * @return 0 to 1
+ */
+double te_conformity(const te_interval *interval, double least, double most);
+
+/** One quantity of an inspection, judged. */
+typedef struct te_finding {
+    te_measured measured; /**< its forms are empty when it is missing and could not be computed */
+    bool computed;
+    te_interval interval; /**< when computed */
+    bool has_limit;
+    te_limit limit; /**< when has_limit, with the part's oversize added */
+    te_judgement judgement;
+    te_outcome outcome;
+    uint32_t places_missing; /**< places of plan.csv that no reading covers */
+    uint32_t place_missing;  /**< the first of them, index into plan; TE_NO_INDEX for none */
+} te_finding;
+
+/** Verdicts, the worst first. */
+typedef enum te_verdict_value {
+    TE_DO_NOT_REUSE = 0,
+    TE_MEASURE_AGAIN,
+    TE_INCOMPLETE,
+    TE_REUSE
+} te_verdict_value;
+
+/** The word of a verdict (`do_not_reuse`).
+ * @param[in] verdict any
+ */
+const char *te_verdict_name(te_verdict_value verdict);
+
+/** Why a verdict is what it is, or what it does not cover. */
+typedef enum te_reason_kind {
+    TE_REASON_FINDING,         /**< index: finding that does not pass */
+    TE_REASON_CONDITION,       /**< index: condition row, `reject` or `watch` */
+    TE_REASON_KIND_UNMEASURED, /**< index: te_kind that has required limits and no readings */
+    TE_REASON_OWN_UNMEASURED,  /**< index: te_quantity, a required feature without a reading */
+    TE_REASON_NOTHING_JUDGED,  /**< no value of it has a limit */
+    TE_REASON_BY_PAIRS,        /**< judged by its pairs alone: it has no limit of its own */
+    TE_REASON_PART,            /**< index: a part's verdict that is worse, in verdicts */
+    TE_REASON_DAMAGED,         /**< rows of the files could not be read: what they hold is unknown */
+    TE_REASON_WITHIN,          /**< index: how many of its values are within their limits */
+    TE_REASON_TIGHT_UNJUDGED,  /**< index: finding without a lower limit */
+    TE_REASON_NO_CONDITION     /**< no condition recorded */
+} te_reason_kind;
+
+typedef struct te_reason {
+    te_reason_kind kind;
+    uint32_t index;
+} te_reason;
+
+/** A verdict on a part, or on the assembly as measured (part 0, kind TE_KIND_NONE). */
+typedef struct te_verdict {
+    te_id part;
+    te_kind kind;
+    te_verdict_value verdict;
+    bool measured;                       /**< it has a reading; else only a condition row */
+    uint32_t first_reason, reason_count; /**< in te_assessment.reasons */
+} te_verdict;
+
+/** An inspection, measured and judged.  Start with all zero; te_assess may be called again on the
+ * same one, which then keeps its memory; free with te_assessment_free. */
+typedef struct te_assessment {
+    uint32_t inspection;
+    te_observations pool;
+    te_quantities quantities;
+    te_finding *findings;
+    size_t finding_count, finding_capacity;
+    te_verdict *verdicts; /**< of the parts, in order of kind; the assembly's is the last */
+    size_t verdict_count, verdict_capacity;
+    te_reason *reasons;
+    size_t reason_count, reason_capacity;
+} te_assessment;
+
+/** Measures and judges one inspection.
+ * @param[in,out] assessment replaced by the result
+ * @param[in] shop the shop
+ * @param[in] inspection index; its engine must not be touched by an error
+ * @param[in] damaged an error touches engines that cannot be told: no verdict is better than
+ *   incomplete
+ * @return TE_OK, TE_ERR_MEMORY, TE_ERR_DOMAIN
+ */
+te_status te_assess(te_assessment *assessment, const te_shop *shop, uint32_t inspection,
+                    bool damaged);
+
+/** Frees what an assessment holds and leaves it empty.
+ * @param[in,out] assessment may be NULL
+ */
+void te_assessment_free(te_assessment *assessment);
+
+/** The verdict on the assembly.
+ * @param[in] assessment made by te_assess
+ * @return borrowed
+ */
+const te_verdict *te_assessment_assembly(const te_assessment *assessment);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,81 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file measure.h  From readings to observations at 20 degrees Celsius, and to quantities. */
+#ifndef TOPEND_MEASURE_H
+#define TOPEND_MEASURE_H
+
+#include "topend/fit.h"
+#include "topend/form.h"
+#include "topend/shop.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/** Reference temperature of lengths, degrees Celsius (ISO 1:2022). */
+#define TE_REFERENCE_TEMPERATURE 20.0
+
+/** Turns the readings of an inspection into observations: repeats averaged, corrected to 20
+ * degrees Celsius, with their uncertainties by source (docs/method.md, "From a reading to an
+ * observation").
+ * @param[in,out] pool receives the observations of the inspection, one a measurement, in the order
+ *   of by_inspection
+ * @param[in] shop the shop
+ * @param[in] inspection index of an inspection whose engine no error touches
+ * @return TE_OK, TE_ERR_MEMORY, or TE_ERR_DOMAIN when a number is not finite
+ */
+te_status te_observe(te_observations *pool, const te_shop *shop, uint32_t inspection);
+
+/** A quantity of one inspection. */
+typedef struct te_measured {
+    te_quantity quantity;
+    te_id item;
+    te_id part, second_part; /**< second_part 0 when it rests on one part */
+    te_kind kind, second_kind;
+    te_form low, high; /**< upper limits judge high, lower limits low */
+} te_measured;
+
+/** The quantities of an inspection. Start with all zero. */
+typedef struct te_quantities {
+    te_measured *items;
+    size_t count, capacity;
+} te_quantities;
+
+/** Frees what a list holds and leaves it empty.
+ * @param[in,out] list may be NULL
+ */
+void te_quantities_free(te_quantities *list);
+
+/** Computes every quantity that the readings of an inspection allow, in the order of quantity.def,
+ * then the features of the user's own in the order in which they were read; the variants only
+ * where a limit of the model names them.
+ * @param[in,out] list the quantities are added to it
+ * @param[in] pool holds the observations of the inspection from @p first on, to its end
+ * @param[in] first index of the inspection's first observation
+ * @param[in] shop the shop
+ * @param[in] inspection index
+ * @return TE_OK or TE_ERR_MEMORY
+ */
+te_status te_quantities_make(te_quantities *list, const te_observations *pool, uint32_t first,
+                             const te_shop *shop, uint32_t inspection);
+
+/** The oval of the bore at one height. */
+typedef struct te_bore_oval {
+    double position; /**< mm below the deck */
+    size_t directions;
+    te_oval oval;
+} te_bore_oval;
+
+/** Ovals of the bore at every height with three or more directions.
+ * @param[out] ovals receives up to @p capacity
+ * @param[in] capacity of @p ovals
+ * @param[in] pool observations
+ * @param[in] first index of the inspection's first observation; its last is the pool's last
+ * @return how many heights have an oval, also when they do not fit
+ */
+size_t te_bore_ovals(te_bore_oval *ovals, size_t capacity, const te_observations *pool,
+                     uint32_t first);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,86 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The command line: a table of commands, one table of options. */
+#ifndef TOPEND_CLI_CLI_H
+#define TOPEND_CLI_CLI_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "topend/write.h"
+
+/* What the program says by its exit. */
+enum exit_code {
+    EXIT_GOOD = 0,    /* everything judged may be reused; or done */
+    EXIT_NOT_GOOD = 1, /* something may not, or cannot be told */
+    EXIT_FAILED = 2   /* the work could not be done */
+};
+
+enum format { FORMAT_TEXT, FORMAT_CSV, FORMAT_JSON };
+
+/* The command line, parsed. Texts are borrowed from argv. */
+struct options {
+    const char *folder;
+    const char *const *names; /* what follows the folder */
+    size_t name_count;
+    enum format format;
+    const char *engine;
+    const char *explain;
+    bool all, keep_going, verdicts, help;
+};
+
+/* Options that a command takes, as bits. */
+enum option_bit {
+    OPTION_FORMAT = 1,
+    OPTION_ENGINE = 2,
+    OPTION_ALL = 4,
+    OPTION_EXPLAIN = 8,
+    OPTION_VERDICTS = 16,
+    OPTION_KEEP_GOING = 32
+};
+
+struct command {
+    const char *name;
+    int (*run)(const struct options *options);
+    const char *operands;
+    const char *summary;
+    unsigned options;
+    size_t names_most; /* how many names may follow the folder */
+};
+
+int cmd_init(const struct options *options);
+int cmd_check(const struct options *options);
+int cmd_assess(const struct options *options);
+
+/* Parses what follows the command's name. False after a message: the exit is EXIT_FAILED.
+ * Operands are moved to the front of argv. */
+bool parse_options(struct options *options, const struct command *command, int argc, char **argv);
+
+/* The help of a command, on standard output. */
+void print_command_help(const struct command *command);
+
+/* A message on standard error, `topend: ...`; text from outside is made safe to show by the
+ * caller's use of show(). Returns EXIT_FAILED. */
+#if defined(__GNUC__)
+__attribute__((format(printf, 1, 2)))
+#endif
+int fail(const char *format, ...);
+
+/* A text from outside in a form that is safe to show; `out` holds it. */
+#define SHOWN_SIZE 160
+const char *show(char out[SHOWN_SIZE], const char *text);
+
+/* ---- output.c ---- */
+
+/* How text is laid out on this standard output. */
+te_text_style output_style(void);
+
+/* Writes a buffer to standard output and empties it; false after a message. */
+bool output_flush(te_buffer *buffer);
+
+/* Prints the problems to standard error; false when memory ran out. */
+bool output_problems(const te_problems *problems);
+
+/* Opens a shop. The problems are left to the caller to print. False after a message. */
+bool open_shop(te_shop **shop, te_problems *problems, const char *folder, unsigned files);
+
+#endif

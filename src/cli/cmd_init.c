@@ -1,0 +1,179 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A new shop folder: every file with its header row and a commented example. */
+#include <errno.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "cli.h"
+
+static const struct {
+    const char *name;
+    const char *text;
+} templates[] = {
+    {"shop.csv", "# The shop itself. Examples are invented; a row that begins with # is not read.\n"
+                 "key,value\n"
+                 "# name,Valley fire brigade workshop\n"
+                 "# confidence,0.95\n"
+                 "# rule,guarded\n"},
+    {"engines.csv", "# One row an engine; of a twin, one row a cylinder.\n"
+                    "engine,model,note\n"
+                    "# PS-01,Alder 66,pump set of the invented example\n"},
+    {"models.csv",
+     "# What the parts of a model are made of: aluminium, aluminium_high_si, cast_iron, steel or a "
+     "number per kelvin.\n"
+     "model,cylinder_material,piston_material,ring_material,pin_material,rod_material,run_in_hours,"
+     "inspect_every_hours,reborable,note\n"
+     "# Alder 66,aluminium,aluminium_high_si,cast_iron,steel,steel,5,150,no,\n"},
+    {"limits.csv", "# The limits of your own manual, with their source: topend brings none.\n"
+                   "model,quantity,item,unit,new_min,new_max,service_min,service_max,required,"
+                   "source\n"
+                   "# Alder 66,bore,,mm,66.000,66.020,,66.080,yes,workshop sheet 7 (invented)\n"},
+    {"instruments.csv",
+     "# Your gauges; expanded_uncertainty (k = 2) from the certificate of calibration.\n"
+     "instrument,description,unit,resolution,expanded_uncertainty,repeatability,expansion,set_with,"
+     "calibrated,due\n"
+     "# MIC-01,outside micrometer 50-75 mm,mm,0.001,0.002,0.001,,,2026-01-10,2027-01-10\n"},
+    {"parts.csv", "# Which part was on which engine, from and to which engine hours; ? where its "
+                  "history is not known.\n"
+                  "part,kind,engine,fitted_hours,removed_hours,hours_before,oversize,note\n"
+                  "# K-0101,piston,PS-01,0,,,,\n"},
+    {"inspections.csv",
+     "# One row a time at which an engine was measured, as found or as built.\n"
+     "inspection,engine,date,hours,state,temperature,temperature_uncertainty,by,note\n"
+     "# PS-01-2026-03,PS-01,2026-03-14,215.5,found,19.5,1,,\n"},
+    {"readings.csv",
+     "# The readings, one row a place; readings/ may hold more such files.\n"
+     "inspection,feature,part,item,position,direction,reading,reading_2,reading_3,reading_4,"
+     "reading_5,no_go,zero,unit,instrument,note\n"
+     "# PS-01-2026-03,bore,,,10,thrust,66.012,66.013,,,,,,mm,MIC-01,\n"},
+    {"condition.csv", "# What the eye found: note, watch or reject.\n"
+                      "inspection,part,finding,severity\n"
+                      "# PS-01-2026-03,piston,light scuffing on the thrust side,watch\n"},
+    {"spares.csv", "# What lies on the shelf.\n"
+                   "spare,kind,model,feature,item,size,tolerance,unit,oversize,price,note\n"
+                   "# K-GRADE-B,piston,Alder 66,skirt,,65.955,0.005,mm,,42.50,\n"},
+    {"plan.csv", "# What is to be measured, in the order of measuring.\n"
+                 "model,feature,item,position,direction,repeats,instrument\n"
+                 "# Alder 66,bore,,10,thrust,2,MIC-01\n"},
+};
+enum { TEMPLATES = sizeof templates / sizeof *templates };
+
+static char *path_of(const char *folder, const char *name)
+{
+    size_t size = strlen(folder) + strlen(name) + 2;
+    char *path = malloc(size);
+    if (path != NULL) {
+        (void)snprintf(path, size, "%s/%s", folder, name);
+    }
+    return path;
+}
+
+/* True when the folder has none of the files. */
+static bool is_free(const char *folder)
+{
+    char shown[SHOWN_SIZE];
+    for (size_t i = 0; i <= TEMPLATES; i++) {
+        const char *name = i < TEMPLATES ? templates[i].name : "readings";
+        struct stat about;
+        char *path = path_of(folder, name);
+        bool there = path == NULL || lstat(path, &about) == 0;
+        if (there) {
+            (void)fail(path == NULL ? "out of memory%s%s"
+                                    : "\"%s\" has %s already; nothing was written",
+                       path == NULL ? "" : show(shown, folder), path == NULL ? "" : name);
+        }
+        free(path);
+        if (there) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Writes a file that must not exist yet; false leaves none behind. */
+static bool write_new(const char *path, const char *text)
+{
+    size_t length = strlen(text);
+    size_t done = 0;
+    int file = open(path, O_WRONLY | O_CREAT | O_EXCL, 0666);
+    if (file < 0) {
+        return false;
+    }
+    while (done < length) {
+        ssize_t written = write(file, text + done, length - done);
+        if (written < 0 && errno == EINTR) {
+            continue;
+        }
+        if (written <= 0) {
+            break;
+        }
+        done += (size_t)written;
+    }
+    bool good = done == length && fsync(file) == 0;
+    good = close(file) == 0 && good;
+    if (!good) {
+        (void)unlink(path);
+    }
+    return good;
+}
+
+static bool write_files(const char *folder)
+{
+    size_t written = 0;
+    char shown[SHOWN_SIZE];
+    for (; written < TEMPLATES; written++) {
+        char *path = path_of(folder, templates[written].name);
+        bool good = path != NULL && write_new(path, templates[written].text);
+        free(path);
+        if (!good) {
+            (void)fail("%s cannot be written in \"%s\"; nothing was left behind",
+                       templates[written].name, show(shown, folder));
+            break;
+        }
+    }
+    if (written == TEMPLATES) {
+        return true;
+    }
+    for (size_t i = 0; i < written; i++) {
+        char *path = path_of(folder, templates[i].name);
+        if (path != NULL) {
+            (void)unlink(path);
+        }
+        free(path);
+    }
+    return false;
+}
+
+int cmd_init(const struct options *options)
+{
+    const char *folder = options->folder;
+    char shown[SHOWN_SIZE];
+    bool made = mkdir(folder, 0777) == 0;
+    if (!made && errno != EEXIST) {
+        return fail("the folder \"%s\" cannot be made", show(shown, folder));
+    }
+    if (!is_free(folder)) {
+        return EXIT_FAILED;
+    }
+    if (!write_files(folder)) {
+        if (made) {
+            (void)rmdir(folder);
+        }
+        return EXIT_FAILED;
+    }
+    te_buffer buffer = {0};
+    te_buffer_text(&buffer, "Made the shop folder ");
+    te_buffer_safe(&buffer, folder);
+    te_buffer_text(&buffer,
+                   ".\nFill in engines.csv, limits.csv, inspections.csv and readings.csv; the "
+                   "other files each add something.\nThen: topend check ");
+    te_buffer_safe(&buffer, folder);
+    te_buffer_text(&buffer, "\n");
+    bool good = output_flush(&buffer);
+    te_buffer_free(&buffer);
+    return good ? EXIT_GOOD : EXIT_FAILED;
+}

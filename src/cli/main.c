@@ -1,0 +1,92 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <gsl/gsl_errno.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "cli.h"
+
+static const struct command commands[] = {
+    {"init", cmd_init, "DIR", "make a new shop folder to fill in", 0, 0},
+    {"check", cmd_check, "SHOP", "read every file, list errors and probable slips", 0, 0},
+    {"assess", cmd_assess, "SHOP [INSPECTION...]",
+     "judge what was measured against the limits; the last inspection of each engine",
+     OPTION_FORMAT | OPTION_ENGINE | OPTION_ALL | OPTION_EXPLAIN | OPTION_VERDICTS |
+         OPTION_KEEP_GOING,
+     1000000},
+};
+enum { COMMANDS = sizeof commands / sizeof *commands };
+
+static void print_help(void)
+{
+    printf("Usage: topend COMMAND SHOP [INSPECTION...] [OPTIONS]\n"
+           "Judges the measured top end of small two-stroke engines from a folder of CSV files.\n"
+           "\nCommands:\n");
+    for (size_t i = 0; i < COMMANDS; i++) {
+        printf("  %-8s %-22s %s\n", commands[i].name, commands[i].operands, commands[i].summary);
+    }
+    printf("\n'topend COMMAND --help' shows a command's options; 'topend --version' the version.\n"
+           "Exit: 0 everything judged may be reused; 1 something may not, or cannot be told;\n"
+           "2 the work could not be done.\n");
+}
+
+static const struct command *find_command(const char *name)
+{
+    for (size_t i = 0; i < COMMANDS; i++) {
+        if (strcmp(commands[i].name, name) == 0) {
+            return &commands[i];
+        }
+    }
+    return NULL;
+}
+
+static int unknown_command(const char *name)
+{
+    char shown[SHOWN_SIZE];
+    for (size_t i = 0; i < COMMANDS; i++) {
+        if (te_text_distance(name, commands[i].name) <= 2) {
+            return fail("there is no command \"%s\"; did you mean %s?", show(shown, name),
+                        commands[i].name);
+        }
+    }
+    return fail("there is no command \"%s\"; see topend --help", show(shown, name));
+}
+
+static int run(int argc, char **argv)
+{
+    struct options options = {0};
+    if (argc < 2) {
+        return fail("name a command; see topend --help");
+    }
+    if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0) {
+        print_help();
+        return EXIT_GOOD;
+    }
+    if (strcmp(argv[1], "--version") == 0) {
+        printf("topend %s\n", TOPEND_VERSION);
+        return EXIT_GOOD;
+    }
+    const struct command *command = find_command(argv[1]);
+    if (command == NULL) {
+        return unknown_command(argv[1]);
+    }
+    if (!parse_options(&options, command, argc - 1, argv + 1)) {
+        return EXIT_FAILED;
+    }
+    if (options.help) {
+        print_command_help(command);
+        return EXIT_GOOD;
+    }
+    return command->run(&options);
+}
+
+int main(int argc, char **argv)
+{
+    /* The library checks domains itself; GSL's own handler would end the program. */
+    gsl_set_error_handler_off();
+    int code = run(argc, argv);
+    /* A full disk shows only now. */
+    if (fflush(stdout) != 0 || ferror(stdout) != 0) {
+        code = fail("standard output cannot be written");
+    }
+    return code;
+}

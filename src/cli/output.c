@@ -1,0 +1,80 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <sys/ioctl.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "cli.h"
+
+enum { PIPED_WIDTH = 80, LEAST_WIDTH = 60 };
+
+te_text_style output_style(void)
+{
+    te_text_style style = {.width = PIPED_WIDTH};
+    struct winsize window = {0};
+    if (isatty(STDOUT_FILENO) == 0) {
+        return style;
+    }
+    if (ioctl(STDOUT_FILENO, TIOCGWINSZ, &window) == 0 && window.ws_col > 0) {
+        style.width = window.ws_col < LEAST_WIDTH ? LEAST_WIDTH : window.ws_col;
+    }
+    const char *no_colour = getenv("NO_COLOR");
+    const char *terminal = getenv("TERM");
+    bool dumb = terminal == NULL || (terminal[0] == 'd' && terminal[1] == 'u');
+    style.colour = !dumb && (no_colour == NULL || no_colour[0] == '\0');
+    return style;
+}
+
+bool output_flush(te_buffer *buffer)
+{
+    if (buffer->failed) {
+        (void)fail("out of memory");
+        return false;
+    }
+    if (buffer->length > 0 &&
+        fwrite(buffer->bytes, 1, buffer->length, stdout) != buffer->length) {
+        (void)fail("standard output cannot be written");
+        return false;
+    }
+    buffer->length = 0;
+    return true;
+}
+
+bool output_problems(const te_problems *problems)
+{
+    te_buffer buffer = {0};
+    te_write_problems(&buffer, problems);
+    if (buffer.failed) {
+        (void)fail("out of memory");
+    } else if (buffer.length > 0) {
+        (void)fwrite(buffer.bytes, 1, buffer.length, stderr);
+    }
+    bool good = !buffer.failed;
+    te_buffer_free(&buffer);
+    return good;
+}
+
+bool open_shop(te_shop **shop, te_problems *problems, const char *folder, unsigned files)
+{
+    struct stat about;
+    char shown[SHOWN_SIZE];
+    *shop = NULL;
+    if (stat(folder, &about) != 0) {
+        (void)fail(errno == ENOENT ? "there is no folder \"%s\"" : "\"%s\" cannot be read",
+                   show(shown, folder));
+        return false;
+    }
+    if (!S_ISDIR(about.st_mode)) {
+        (void)fail("\"%s\" is not a folder; name the folder that holds the shop's files",
+                   show(shown, folder));
+        return false;
+    }
+    te_status status = te_shop_open(shop, problems, folder, files);
+    if (status == TE_ERR_MEMORY) {
+        (void)fail("out of memory");
+        return false;
+    }
+    return true;
+}

@@ -1,0 +1,311 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The quantities of an inspection against limits and plan. */
+#include "findings.h"
+
+#include <math.h>
+
+#include "record/vector.h"
+
+/* A reading stands at a planned place within these (mm; degrees). */
+static const double near_position = 0.5 + 1e-9;
+static const double near_direction = 1.0 + 1e-9;
+static const double half_turn = 180.0; /* directions of a diameter repeat after it */
+
+te_kind te_kind_of_observation(const struct assessing *a, const te_observation *x)
+{
+    if (x->feature < TE_Q_OWN) {
+        return te_quantity_info_of(x->feature)->kind;
+    }
+    for (int kind = 0; kind < TE_KIND_OTHER; kind++) {
+        if (a->inspection->part[kind] == x->part) {
+            return (te_kind)kind;
+        }
+    }
+    return TE_KIND_OTHER;
+}
+
+bool te_feature_read(const struct assessing *a, te_quantity feature)
+{
+    for (size_t i = 0; i < a->out->pool.count; i++) {
+        if (a->out->pool.items[i].feature == feature) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* ---- what is judged ---- */
+
+/* Least and most that a form can be when each leaf stands in for its reading. */
+static void leaf_range(double *least, double *most, const te_observations *pool,
+                       const te_form *form)
+{
+    *least = 0.0;
+    *most = 0.0;
+    for (size_t i = 0; i < form->count; i++) {
+        const te_observation *x = &pool->items[form->observation[i]];
+        double c = form->coefficient[i];
+        double go = isnan(x->no_go) ? x->value : x->go;
+        double no_go = isnan(x->no_go) ? x->value : x->no_go;
+        *least += c * (c > 0.0 ? go : no_go);
+        *most += c * (c > 0.0 ? no_go : go);
+    }
+}
+
+static te_interval make_interval(const te_observations *pool, const te_measured *measured)
+{
+    te_interval x = {
+        .low = te_form_value(pool, &measured->low),
+        .high = te_form_value(pool, &measured->high),
+        .u_low = sqrt(te_form_variance(pool, &measured->low)),
+        .u_high = sqrt(te_form_variance(pool, &measured->high)),
+        .stated = te_form_stated(pool, &measured->low) && te_form_stated(pool, &measured->high),
+        .never_at_zero = te_quantity_is(measured->quantity, TE_TRAIT_FIT),
+    };
+    leaf_range(&x.low_least, &x.low_most, pool, &measured->low);
+    leaf_range(&x.high_least, &x.high_most, pool, &measured->high);
+    return x;
+}
+
+/* ---- the plan ---- */
+
+static bool is_near(double planned, double place, double most, double period)
+{
+    if (isnan(planned)) {
+        return true;
+    }
+    double apart = fabs(planned - place);
+    if (period > 0.0 && apart > period / 2.0) {
+        apart = fabs(period - apart);
+    }
+    return apart <= most; /* false when the reading has no such place */
+}
+
+static bool covers(const te_plan *plan, const te_observation *x)
+{
+    return x->feature == plan->feature && (plan->item == 0 || plan->item == x->item) &&
+           is_near(plan->position, x->position, near_position, 0.0) &&
+           is_near(plan->direction, x->direction, near_direction, half_turn);
+}
+
+/* True when the planned place belongs to the quantity. */
+static bool asks_for(const te_plan *plan, const te_measured *measured)
+{
+    const te_quantity_info *info = te_quantity_info_of(measured->quantity);
+    if (measured->quantity >= TE_Q_OWN) {
+        return plan->feature == measured->quantity &&
+               (plan->item == 0 || plan->item == measured->item);
+    }
+    if (plan->feature == info->second_feature) {
+        return true;
+    }
+    bool across = (info->traits & TE_TRAIT_THRUST) != 0 &&
+                  !is_near(plan->direction, 0.0, near_direction, half_turn);
+    bool item = plan->item == 0 || info->items == TE_ITEMS_NONE || plan->item == measured->item;
+    return plan->feature == info->feature && item && !across;
+}
+
+/* A reading counts for the quantity's item, where it has items. */
+static bool counts_for(const te_observation *x, const te_measured *measured)
+{
+    const te_quantity_info *info = te_quantity_info_of(measured->quantity);
+    if (measured->quantity >= TE_Q_OWN) {
+        return x->item == measured->item && x->part == measured->part;
+    }
+    return info->items == TE_ITEMS_NONE || x->feature != info->feature ||
+           x->item == measured->item;
+}
+
+static void find_missing_places(struct assessing *a, te_finding *finding)
+{
+    const te_observations *pool = &a->out->pool;
+    finding->place_missing = TE_NO_INDEX;
+    for (uint32_t i = 0; i < a->model->plan_count; i++) {
+        const te_plan *plan = &a->tables->plan[a->model->first_plan + i];
+        bool covered = !asks_for(plan, &finding->measured);
+        for (size_t j = 0; j < pool->count && !covered; j++) {
+            const te_observation *x = &pool->items[j];
+            covered = covers(plan, x) && counts_for(x, &finding->measured);
+        }
+        if (!covered) {
+            finding->place_missing = finding->places_missing == 0 ? a->model->first_plan + i
+                                                                  : finding->place_missing;
+            finding->places_missing++;
+        }
+    }
+}
+
+/* ---- findings ---- */
+
+/* Keeps the order of the quantities: one that is missing stands where it would be. */
+static te_status add_finding(struct assessing *a, const te_finding *finding)
+{
+    te_assessment *out = a->out;
+    if (!te_vector_reserve(&out->findings, &out->finding_capacity, out->finding_count + 1,
+                           sizeof *out->findings)) {
+        return TE_ERR_MEMORY;
+    }
+    size_t at = out->finding_count++;
+    for (; at > 0 && out->findings[at - 1].measured.quantity > finding->measured.quantity; at--) {
+        out->findings[at] = out->findings[at - 1];
+    }
+    out->findings[at] = *finding;
+    return TE_OK;
+}
+
+static te_status judge_measured(struct assessing *a, const te_measured *measured)
+{
+    te_finding finding = {.measured = *measured, .computed = true};
+    te_bounds bounds = {NAN, NAN, NAN, NAN};
+    finding.interval = make_interval(&a->out->pool, measured);
+    finding.has_limit = te_shop_part_limit(&finding.limit, a->shop, a->inspection,
+                                           measured->quantity, measured->item, measured->part);
+    if (finding.has_limit) {
+        bounds = (te_bounds){finding.limit.new_min, finding.limit.new_max,
+                             finding.limit.service_min, finding.limit.service_max};
+    }
+    te_status status = te_judge(&finding.judgement, &finding.interval, &bounds, a->tables->rule,
+                                a->tables->confidence);
+    if (status != TE_OK) {
+        return status;
+    }
+    find_missing_places(a, &finding);
+    finding.outcome = finding.judgement.outcome;
+    bool passes = finding.outcome == TE_AS_NEW || finding.outcome == TE_SERVICEABLE;
+    if (passes && finding.places_missing > 0) {
+        finding.outcome = TE_MISSING;
+    }
+    return add_finding(a, &finding);
+}
+
+static bool is_found(const struct assessing *a, te_quantity quantity, te_id item)
+{
+    for (size_t i = 0; i < a->out->finding_count; i++) {
+        const te_measured *m = &a->out->findings[i].measured;
+        if (m->quantity == quantity && m->item == item) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static te_status add_missing(struct assessing *a, const te_limit *limit, te_id item)
+{
+    const te_quantity_info *info = te_quantity_info_of(limit->quantity);
+    te_finding finding = {.outcome = TE_MISSING,
+                          .place_missing = TE_NO_INDEX,
+                          .judgement = {TE_NO_LIMIT, NAN, NAN}};
+    finding.measured = (te_measured){
+        .quantity = limit->quantity,
+        .item = item,
+        .kind = info->kind,
+        .second_kind = info->second_kind,
+        .part = a->inspection->part[info->kind],
+        .second_part =
+            info->second_kind == TE_KIND_NONE ? 0 : a->inspection->part[info->second_kind],
+    };
+    finding.has_limit = te_shop_part_limit(&finding.limit, a->shop, a->inspection,
+                                           limit->quantity, item, finding.measured.part);
+    return is_found(a, limit->quantity, item) ? TE_OK : add_finding(a, &finding);
+}
+
+/* ---- items that a limit without an item expects ---- */
+
+/* Quantities whose items are the same things: rings, or pin bosses. */
+static bool same_family(te_quantity a, te_quantity b)
+{
+    te_items items = te_quantity_info_of(a)->items;
+    return a < TE_Q_OWN && b < TE_Q_OWN && items != TE_ITEMS_NONE &&
+           items == te_quantity_info_of(b)->items;
+}
+
+/* Has the quantity a limit row for that very item? */
+static bool has_own_row(const struct assessing *a, te_quantity quantity, te_id item)
+{
+    uint32_t at = te_shop_limit(a->shop, (uint32_t)(a->model - a->tables->models), quantity, item);
+    return at != TE_NO_INDEX && a->tables->limits[at].item == item;
+}
+
+struct expected {
+    struct assessing *a;
+    const te_limit *limit;
+    bool any; /* some item was named */
+    te_status status;
+};
+
+static void expect_item(struct expected *e, te_quantity quantity, te_id item)
+{
+    if (item == 0 || !same_family(quantity, e->limit->quantity) || e->status != TE_OK) {
+        return;
+    }
+    e->any = true;
+    if (!has_own_row(e->a, e->limit->quantity, item)) {
+        e->status = add_missing(e->a, e->limit, item);
+    }
+}
+
+static te_status expect_items(struct assessing *a, const te_limit *limit)
+{
+    struct expected e = {.a = a, .limit = limit};
+    for (uint32_t i = 0; i < a->model->limit_count; i++) {
+        const te_limit *other = &a->tables->limits[a->model->first_limit + i];
+        expect_item(&e, other->quantity, other->item);
+    }
+    for (uint32_t i = 0; i < a->model->plan_count; i++) {
+        const te_plan *plan = &a->tables->plan[a->model->first_plan + i];
+        expect_item(&e, plan->feature, plan->item);
+    }
+    for (size_t i = 0; i < a->out->pool.count; i++) {
+        const te_observation *x = &a->out->pool.items[i];
+        expect_item(&e, x->feature, x->item);
+    }
+    return e.status != TE_OK || e.any ? e.status : add_missing(a, limit, 0);
+}
+
+/* A required limit whose parts have readings, but whose quantity could not be computed. */
+static te_status check_required(struct assessing *a, const te_limit *limit)
+{
+    const te_quantity_info *info = te_quantity_info_of(limit->quantity);
+    bool parts = a->measured[info->kind] &&
+                 (info->second_kind == TE_KIND_NONE || a->measured[info->second_kind]);
+    if (!limit->required) {
+        return TE_OK;
+    }
+    if (limit->quantity >= TE_Q_OWN) {
+        bool read = limit->item == 0 ? te_feature_read(a, limit->quantity)
+                                     : is_found(a, limit->quantity, limit->item);
+        return read || !parts ? TE_OK : add_missing(a, limit, limit->item);
+    }
+    if (!parts) {
+        return TE_OK;
+    }
+    if (info->items == TE_ITEMS_NONE || limit->item != 0) {
+        return add_missing(a, limit, limit->item);
+    }
+    return expect_items(a, limit);
+}
+
+static void mark_measured(struct assessing *a)
+{
+    for (size_t i = 0; i < a->out->pool.count; i++) {
+        const te_observation *x = &a->out->pool.items[i];
+        const te_quantity_info *info = te_quantity_info_of(x->feature);
+        a->measured[te_kind_of_observation(a, x)] = true;
+        if (info->second_kind != TE_KIND_NONE) {
+            a->measured[info->second_kind] = true; /* side clearance measures the piston too */
+        }
+    }
+}
+
+te_status te_make_findings(struct assessing *a)
+{
+    te_status status = TE_OK;
+    mark_measured(a);
+    for (size_t i = 0; i < a->out->quantities.count && status == TE_OK; i++) {
+        status = judge_measured(a, &a->out->quantities.items[i]);
+    }
+    for (uint32_t i = 0; i < a->model->limit_count && status == TE_OK; i++) {
+        status = check_required(a, &a->tables->limits[a->model->first_limit + i]);
+    }
+    return status;
+}

@@ -1,0 +1,31 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Steps of te_assess, for the files of this folder only. */
+#ifndef TOPEND_JUDGE_FINDINGS_H
+#define TOPEND_JUDGE_FINDINGS_H
+
+#include "topend/judge.h"
+
+/* An assessment while it is made. */
+struct assessing {
+    te_assessment *out;
+    const te_shop *shop;
+    const te_tables *tables;
+    const te_inspection *inspection;
+    const te_model *model;
+    bool measured[TE_KIND_NONE]; /* kinds of which a part has a reading */
+    bool damaged;
+};
+
+/* Judges the computed quantities, then adds the required ones that could not be computed. */
+te_status te_make_findings(struct assessing *a);
+
+/* Verdicts on the parts and the assembly, with their reasons. */
+te_status te_make_verdicts(struct assessing *a);
+
+/* The kind of a reading's part. */
+te_kind te_kind_of_observation(const struct assessing *a, const te_observation *x);
+
+/* True when the inspection has a reading of the feature. */
+bool te_feature_read(const struct assessing *a, te_quantity feature);
+
+#endif

@@ -1,0 +1,170 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* One interval against its limits. docs/method.md, "Judging", has the rules in words. */
+#include <gsl/gsl_cdf.h>
+#include <math.h>
+
+#include "topend/judge.h"
+
+enum { HALVINGS = 60 }; /* a double's 53 bits, and some to spare */
+
+/* Probability that a normal value lies at or below a limit; certain when u is 0. */
+static double at_most(double value, double u, double limit)
+{
+    if (u > 0.0) {
+        return gsl_cdf_ugaussian_P((limit - value) / u);
+    }
+    return value <= limit ? 1.0 : 0.0;
+}
+
+/* A lower limit is an upper one in the mirror. */
+static double at_least(double value, double u, double limit)
+{
+    return at_most(-value, u, -limit);
+}
+
+/* One limit is computed as its own probability, so that small ones keep their digits. */
+static double conformity_at(const te_interval *x, double u_low, double u_high, double least,
+                            double most)
+{
+    double upper = isnan(most) ? 1.0 : at_most(x->high, u_high, most);
+    double lower = isnan(least) ? 1.0 : at_least(x->low, u_low, least);
+    if (isnan(least) || isnan(most)) {
+        return isnan(least) ? upper : lower;
+    }
+    return fmax(upper + lower - 1.0, 0.0);
+}
+
+double te_conformity(const te_interval *interval, double least, double most)
+{
+    return conformity_at(interval, interval->u_low, interval->u_high, least, most);
+}
+
+static bool plainly_inside(const te_interval *x, double least, double most)
+{
+    return !(x->low < least) && !(x->high > most);
+}
+
+/* By its leaves: inside when all that it can be is, outside when none is. A NAN limit is none:
+ * comparisons with it are false. */
+static te_truth inside_by_leaves(const te_interval *x, double least, double most)
+{
+    te_truth upper = {x->high_most <= most || isnan(most) ? TE_YES
+                      : x->high_least > most              ? TE_NO
+                                                          : TE_CANNOT_TELL};
+    te_truth lower = {x->low_least >= least || isnan(least) ? TE_YES
+                      : x->low_most < least                 ? TE_NO
+                                                            : TE_CANNOT_TELL};
+    return te_truth_and(upper, lower);
+}
+
+/* Largest factor on the uncertainties at which the limits decide: p at least the confidence for a
+ * value inside, at most its complement for one outside. NAN when none does. */
+static double deciding_factor(const te_interval *x, double u_low, double u_high, double least,
+                              double most, double confidence)
+{
+    bool inside = plainly_inside(x, least, most);
+    double decided = 0.0;
+    double open = 1.0;
+    for (int i = 0; i < HALVINGS; i++) {
+        double middle = decided + (open - decided) / 2.0;
+        double p = conformity_at(x, u_low * middle, u_high * middle, least, most);
+        bool decides = inside ? p >= confidence : p <= 1.0 - confidence;
+        decided = decides ? middle : decided;
+        open = decides ? open : middle;
+    }
+    return decided > 0.0 ? decided : NAN;
+}
+
+/* The standard uncertainty that would decide. Where none is stated, one for both values: the
+ * search starts from the width at which every limit is open. */
+static double uncertainty_needed(const te_interval *x, double least, double most,
+                                 double confidence)
+{
+    /* Ten times the farther distance leaves every confidence above 0.54 open; below that the
+     * search ends at its start, which is wide enough to say "any gauge". */
+    double widest = 10.0 * fmax(isnan(most) ? 0.0 : fabs(most - x->high),
+                                isnan(least) ? 0.0 : fabs(x->low - least));
+    double u_low = x->stated ? x->u_low : widest;
+    double u_high = x->stated ? x->u_high : widest;
+    double factor = deciding_factor(x, u_low, u_high, least, most, confidence);
+    double at_high = isnan(most) ? INFINITY : (most - x->high) / (u_high > 0.0 ? u_high : 1.0);
+    double at_low = isnan(least) ? INFINITY : (x->low - least) / (u_low > 0.0 ? u_low : 1.0);
+    return factor * (at_high <= at_low ? u_high : u_low);
+}
+
+/* By the service limits: true when they settle the outcome. */
+static bool settled_by_service(te_judgement *j, const te_interval *x, const te_bounds *b,
+                               te_rule rule, double confidence)
+{
+    bool guarded = rule == TE_RULE_GUARDED;
+    te_truth inside;
+    if (guarded && x->stated) {
+        inside.is = j->p_within <= 1.0 - confidence ? TE_NO
+                    : j->p_within < confidence      ? TE_CANNOT_TELL
+                                                    : TE_YES;
+    } else if (guarded) {
+        inside.is = plainly_inside(x, b->service_min, b->service_max) ? TE_CANNOT_TELL : TE_NO;
+    } else {
+        inside = inside_by_leaves(x, b->service_min, b->service_max);
+    }
+    if (inside.is == TE_NO) {
+        j->outcome = TE_BEYOND;
+    } else if (inside.is == TE_CANNOT_TELL) {
+        j->outcome = TE_UNDECIDED;
+        j->u_needed = guarded ? uncertainty_needed(x, b->service_min, b->service_max, confidence)
+                              : NAN;
+    }
+    return inside.is != TE_YES;
+}
+
+/* By the as-new limits on the sides that have no service limit. */
+static bool settled_by_new(te_judgement *j, const te_interval *x, const te_bounds *b, te_rule rule,
+                           double confidence)
+{
+    double least = isnan(b->service_min) ? b->new_min : NAN;
+    double most = isnan(b->service_max) ? b->new_max : NAN;
+    if (plainly_inside(x, least, most)) {
+        return false;
+    }
+    bool doubtful = rule == TE_RULE_GUARDED && x->stated &&
+                    te_conformity(x, least, most) > 1.0 - confidence;
+    j->outcome = doubtful ? TE_UNDECIDED : TE_OUTSIDE_NEW;
+    j->u_needed = doubtful ? uncertainty_needed(x, least, most, confidence) : NAN;
+    return true;
+}
+
+static bool is_finite_interval(const te_interval *x)
+{
+    bool values = isfinite(x->low) && isfinite(x->high) && isfinite(x->low_least) &&
+                  isfinite(x->low_most) && isfinite(x->high_least) && isfinite(x->high_most);
+    bool uncertainties = isfinite(x->u_low) && isfinite(x->u_high) && x->u_low >= 0.0 &&
+                         x->u_high >= 0.0;
+    return values && (uncertainties || !x->stated);
+}
+
+te_status te_judge(te_judgement *judgement, const te_interval *interval, const te_bounds *bounds,
+                   te_rule rule, double confidence)
+{
+    bool service = !isnan(bounds->service_min) || !isnan(bounds->service_max);
+    bool as_new = !isnan(bounds->new_min) || !isnan(bounds->new_max);
+    te_judgement j = {.outcome = TE_NO_LIMIT, .p_within = NAN, .u_needed = NAN};
+    if (!is_finite_interval(interval) || !(confidence >= 0.5 && confidence < 1.0)) {
+        return TE_ERR_DOMAIN;
+    }
+    if (service && interval->stated) {
+        j.p_within = te_conformity(interval, bounds->service_min, bounds->service_max);
+    }
+    if (interval->never_at_zero && interval->low <= 0.0) {
+        j.outcome = TE_BEYOND;
+    } else if (service && settled_by_service(&j, interval, bounds, rule, confidence)) {
+        /* settled */
+    } else if (settled_by_new(&j, interval, bounds, rule, confidence)) {
+        /* settled */
+    } else if (as_new && plainly_inside(interval, bounds->new_min, bounds->new_max)) {
+        j.outcome = TE_AS_NEW;
+    } else if (service) {
+        j.outcome = TE_SERVICEABLE;
+    }
+    *judgement = j;
+    return TE_OK;
+}

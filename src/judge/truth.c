@@ -1,0 +1,23 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "topend/judge.h"
+
+te_truth te_truth_and(te_truth a, te_truth b)
+{
+    if (a.is == TE_NO || b.is == TE_NO) {
+        return (te_truth){TE_NO};
+    }
+    return a.is == TE_YES && b.is == TE_YES ? (te_truth){TE_YES} : (te_truth){TE_CANNOT_TELL};
+}
+
+const char *te_outcome_name(te_outcome outcome)
+{
+    static const char *const names[] = {"missing", "beyond",      "undecided", "outside_new",
+                                        "as_new",  "serviceable", "no_limit"};
+    return names[outcome];
+}
+
+const char *te_verdict_name(te_verdict_value verdict)
+{
+    static const char *const names[] = {"do_not_reuse", "measure_again", "incomplete", "reuse"};
+    return names[verdict];
+}

@@ -1,0 +1,342 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Verdicts: the worst of what was found, with every reason named. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "findings.h"
+#include "record/vector.h"
+
+static te_status add_reason(struct assessing *a, te_verdict *verdict, te_reason_kind kind,
+                            uint32_t index)
+{
+    te_assessment *out = a->out;
+    if (!te_vector_reserve(&out->reasons, &out->reason_capacity, out->reason_count + 1,
+                           sizeof *out->reasons)) {
+        return TE_ERR_MEMORY;
+    }
+    out->reasons[out->reason_count++] = (te_reason){kind, index};
+    verdict->reason_count++;
+    return TE_OK;
+}
+
+/* What a finding alone would make of a verdict. */
+static te_verdict_value verdict_of(te_outcome outcome)
+{
+    switch (outcome) {
+    case TE_BEYOND:
+        return TE_DO_NOT_REUSE;
+    case TE_UNDECIDED:
+        return TE_MEASURE_AGAIN;
+    case TE_MISSING:
+    case TE_OUTSIDE_NEW:
+        return TE_INCOMPLETE;
+    case TE_AS_NEW:
+    case TE_SERVICEABLE:
+    case TE_NO_LIMIT:
+        break;
+    }
+    return TE_REUSE;
+}
+
+static te_verdict_value worse_of(te_verdict_value a, te_verdict_value b)
+{
+    return a < b ? a : b;
+}
+
+/* Which findings a verdict looks at. */
+enum share { SHARE_OWN, SHARE_PAIR, SHARE_ALL };
+
+static bool has_share(const te_finding *finding, const te_verdict *verdict, enum share share)
+{
+    const te_measured *m = &finding->measured;
+    bool pair = m->second_kind != TE_KIND_NONE;
+    bool owned = te_quantity_is(m->quantity, TE_TRAIT_OWNED);
+    bool first = m->part == verdict->part && m->kind == verdict->kind;
+    bool second = pair && m->second_part == verdict->part && m->second_kind == verdict->kind;
+    switch (share) {
+    case SHARE_OWN:
+        return first && (!pair || owned);
+    case SHARE_PAIR:
+        return (first && pair && !owned) || second;
+    case SHARE_ALL:
+        break;
+    }
+    return true;
+}
+
+/* What a share of the findings comes to. */
+struct tally {
+    te_verdict_value worst;
+    uint32_t judged; /* findings with limits, missing ones included */
+    uint32_t within;
+};
+
+static struct tally tally_of(const struct assessing *a, const te_verdict *verdict,
+                             enum share share)
+{
+    struct tally t = {.worst = TE_REUSE};
+    for (size_t i = 0; i < a->out->finding_count; i++) {
+        const te_finding *finding = &a->out->findings[i];
+        if (has_share(finding, verdict, share)) {
+            t.worst = worse_of(t.worst, verdict_of(finding->outcome));
+            t.judged += finding->outcome != TE_NO_LIMIT;
+            t.within += finding->outcome == TE_AS_NEW || finding->outcome == TE_SERVICEABLE;
+        }
+    }
+    return t;
+}
+
+/* Reasons of the findings that do not pass, the gravest first. */
+static te_status name_findings(struct assessing *a, te_verdict *verdict, enum share share)
+{
+    te_status status = TE_OK;
+    for (int grave = TE_DO_NOT_REUSE; grave < TE_REUSE; grave++) {
+        for (size_t i = 0; i < a->out->finding_count && status == TE_OK; i++) {
+            const te_finding *finding = &a->out->findings[i];
+            if (has_share(finding, verdict, share) &&
+                verdict_of(finding->outcome) == (te_verdict_value)grave) {
+                status = add_reason(a, verdict, TE_REASON_FINDING, (uint32_t)i);
+            }
+        }
+    }
+    return status;
+}
+
+static bool concerns(const te_condition *condition, const te_verdict *verdict)
+{
+    return verdict->kind == TE_KIND_NONE ||
+           (condition->part == verdict->part && condition->kind == verdict->kind);
+}
+
+static const te_condition *condition_at(const struct assessing *a, uint32_t i)
+{
+    return &a->tables->conditions[a->inspection->first_condition + i];
+}
+
+static te_status name_conditions(struct assessing *a, te_verdict *verdict,
+                                 te_finding_severity severity)
+{
+    te_status status = TE_OK;
+    for (uint32_t i = 0; i < a->inspection->condition_count && status == TE_OK; i++) {
+        const te_condition *condition = condition_at(a, i);
+        if (concerns(condition, verdict) && condition->severity == severity) {
+            status = add_reason(a, verdict, TE_REASON_CONDITION,
+                                a->inspection->first_condition + i);
+        }
+    }
+    return status;
+}
+
+static bool is_rejected(const struct assessing *a, const te_verdict *verdict)
+{
+    for (uint32_t i = 0; i < a->inspection->condition_count; i++) {
+        const te_condition *condition = condition_at(a, i);
+        if (concerns(condition, verdict) && condition->severity == TE_REJECT) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool has_condition(const struct assessing *a, const te_verdict *verdict)
+{
+    for (uint32_t i = 0; i < a->inspection->condition_count; i++) {
+        if (concerns(condition_at(a, i), verdict)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* What the verdict does not cover, and what it rests on when it is good. */
+static te_status name_reach(struct assessing *a, te_verdict *verdict, enum share share,
+                            uint32_t within)
+{
+    te_status status = TE_OK;
+    if (within > 0) {
+        status = add_reason(a, verdict, TE_REASON_WITHIN, within);
+    }
+    if (status == TE_OK) {
+        status = name_conditions(a, verdict, TE_WATCH);
+    }
+    for (size_t i = 0; i < a->out->finding_count && status == TE_OK; i++) {
+        const te_finding *finding = &a->out->findings[i];
+        bool clear = te_quantity_is(finding->measured.quantity, TE_TRAIT_CLEAR);
+        bool no_lower = !finding->has_limit ||
+                        (isnan(finding->limit.new_min) && isnan(finding->limit.service_min));
+        if (clear && finding->computed && no_lower && has_share(finding, verdict, share)) {
+            status = add_reason(a, verdict, TE_REASON_TIGHT_UNJUDGED, (uint32_t)i);
+        }
+    }
+    if (status == TE_OK && !has_condition(a, verdict)) {
+        status = add_reason(a, verdict, TE_REASON_NO_CONDITION, 0);
+    }
+    return status;
+}
+
+static te_status name_damage(struct assessing *a, te_verdict *verdict)
+{
+    if (!a->damaged) {
+        return TE_OK;
+    }
+    verdict->verdict = worse_of(verdict->verdict, TE_INCOMPLETE);
+    return add_reason(a, verdict, TE_REASON_DAMAGED, 0);
+}
+
+static te_status judge_part(struct assessing *a, te_verdict *verdict)
+{
+    struct tally own = tally_of(a, verdict, SHARE_OWN);
+    struct tally pairs = tally_of(a, verdict, SHARE_PAIR);
+    bool by_pairs = own.judged == 0 && pairs.judged > 0;
+    enum share share = by_pairs ? SHARE_PAIR : SHARE_OWN;
+    te_status status = name_conditions(a, verdict, TE_REJECT);
+    verdict->verdict = by_pairs ? pairs.worst : own.judged > 0 ? own.worst : TE_INCOMPLETE;
+    if (status == TE_OK) {
+        status = name_findings(a, verdict, share);
+    }
+    if (status == TE_OK && own.judged == 0) {
+        status = add_reason(a, verdict,
+                            by_pairs ? TE_REASON_BY_PAIRS : TE_REASON_NOTHING_JUDGED, 0);
+    }
+    if (is_rejected(a, verdict)) {
+        verdict->verdict = TE_DO_NOT_REUSE;
+    }
+    if (status == TE_OK) {
+        status = name_damage(a, verdict);
+    }
+    return status != TE_OK
+               ? status
+               : name_reach(a, verdict, share, by_pairs ? pairs.within : own.within);
+}
+
+/* ---- which parts get a verdict ---- */
+
+static te_status add_part(struct assessing *a, te_id part, te_kind kind, bool measured)
+{
+    te_assessment *out = a->out;
+    for (size_t i = 0; i < out->verdict_count; i++) {
+        if (out->verdicts[i].part == part && out->verdicts[i].kind == kind) {
+            out->verdicts[i].measured = out->verdicts[i].measured || measured;
+            return TE_OK;
+        }
+    }
+    if (!te_vector_reserve(&out->verdicts, &out->verdict_capacity, out->verdict_count + 2,
+                           sizeof *out->verdicts)) {
+        return TE_ERR_MEMORY;
+    }
+    size_t at = out->verdict_count;
+    for (; at > 0 && out->verdicts[at - 1].kind > kind; at--) {
+        out->verdicts[at] = out->verdicts[at - 1];
+    }
+    out->verdicts[at] = (te_verdict){.part = part, .kind = kind, .measured = measured};
+    out->verdict_count++;
+    return TE_OK;
+}
+
+static te_status list_parts(struct assessing *a)
+{
+    te_status status = TE_OK;
+    for (size_t i = 0; i < a->out->pool.count && status == TE_OK; i++) {
+        const te_observation *x = &a->out->pool.items[i];
+        te_kind second = te_quantity_info_of(x->feature)->second_kind;
+        status = add_part(a, x->part, te_kind_of_observation(a, x), true);
+        if (status == TE_OK && second != TE_KIND_NONE) {
+            status = add_part(a, a->inspection->part[second], second, true);
+        }
+    }
+    for (uint32_t i = 0; i < a->inspection->condition_count && status == TE_OK; i++) {
+        status = add_part(a, condition_at(a, i)->part, condition_at(a, i)->kind, false);
+    }
+    return status;
+}
+
+/* ---- the assembly ---- */
+
+/* A required limit of a kind without readings; each kind is named once. */
+static te_status name_unmeasured(struct assessing *a, te_verdict *verdict, bool *any)
+{
+    bool told[TE_KIND_NONE] = {false};
+    te_status status = TE_OK;
+    for (uint32_t i = 0; i < a->model->limit_count && status == TE_OK; i++) {
+        const te_limit *limit = &a->tables->limits[a->model->first_limit + i];
+        const te_quantity_info *info = te_quantity_info_of(limit->quantity);
+        if (!limit->required) {
+            continue;
+        }
+        if (limit->quantity >= TE_Q_OWN) {
+            if (!a->measured[TE_KIND_OTHER] && !te_feature_read(a, limit->quantity)) {
+                *any = true;
+                status = add_reason(a, verdict, TE_REASON_OWN_UNMEASURED, limit->quantity);
+            }
+            continue;
+        }
+        const te_kind kinds[] = {info->kind, info->second_kind};
+        for (size_t k = 0; k < 2 && status == TE_OK; k++) {
+            if (kinds[k] != TE_KIND_NONE && !a->measured[kinds[k]] && !told[kinds[k]]) {
+                told[kinds[k]] = true;
+                *any = true;
+                status = add_reason(a, verdict, TE_REASON_KIND_UNMEASURED, (uint32_t)kinds[k]);
+            }
+        }
+    }
+    return status;
+}
+
+static te_status name_parts(struct assessing *a, te_verdict *verdict, te_verdict_value findings)
+{
+    te_status status = TE_OK;
+    for (size_t i = 0; i + 1 < a->out->verdict_count && status == TE_OK; i++) {
+        te_verdict_value part = a->out->verdicts[i].verdict;
+        if (!a->out->verdicts[i].measured) {
+            continue; /* its conditions count, its lack of readings does not */
+        }
+        verdict->verdict = worse_of(verdict->verdict, part);
+        if (part < findings) {
+            status = add_reason(a, verdict, TE_REASON_PART, (uint32_t)i);
+        }
+    }
+    return status;
+}
+
+static te_status judge_assembly(struct assessing *a, te_verdict *verdict)
+{
+    struct tally all = tally_of(a, verdict, SHARE_ALL);
+    bool unmeasured = false;
+    te_verdict_value findings = is_rejected(a, verdict) ? TE_DO_NOT_REUSE : all.worst;
+    te_status status = name_conditions(a, verdict, TE_REJECT);
+    if (status == TE_OK) {
+        status = name_findings(a, verdict, SHARE_ALL);
+    }
+    if (status == TE_OK) {
+        status = name_unmeasured(a, verdict, &unmeasured);
+    }
+    if (status == TE_OK && all.judged == 0) {
+        status = add_reason(a, verdict, TE_REASON_NOTHING_JUDGED, 0);
+    }
+    verdict->verdict =
+        worse_of(findings, unmeasured || all.judged == 0 ? TE_INCOMPLETE : TE_REUSE);
+    if (status == TE_OK) {
+        status = name_parts(a, verdict, verdict->verdict);
+    }
+    if (status == TE_OK) {
+        status = name_damage(a, verdict);
+    }
+    return status != TE_OK ? status : name_reach(a, verdict, SHARE_ALL, all.within);
+}
+
+te_status te_make_verdicts(struct assessing *a)
+{
+    te_assessment *out = a->out;
+    te_status status = list_parts(a);
+    for (size_t i = 0; i < out->verdict_count && status == TE_OK; i++) {
+        out->verdicts[i].first_reason = (uint32_t)out->reason_count;
+        status = judge_part(a, &out->verdicts[i]);
+    }
+    if (status != TE_OK || !te_vector_reserve(&out->verdicts, &out->verdict_capacity,
+                                              out->verdict_count + 1, sizeof *out->verdicts)) {
+        return TE_ERR_MEMORY;
+    }
+    te_verdict *assembly = &out->verdicts[out->verdict_count++];
+    *assembly = (te_verdict){.kind = TE_KIND_NONE, .first_reason = (uint32_t)out->reason_count};
+    return judge_assembly(a, assembly);
+}

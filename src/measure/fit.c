@@ -1,0 +1,139 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "topend/fit.h"
+
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_multifit.h>
+#include <math.h>
+#include <stdbool.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+static const double pi = 3.14159265358979323846;
+static const double degree = 3.14159265358979323846 / 180.0;
+
+static bool all_finite(const double *numbers, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (!isfinite(numbers[i])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Everything that GSL needs for one fit. */
+struct fit_room {
+    gsl_matrix *x, *covariance;
+    gsl_vector *y, *beta;
+    gsl_multifit_linear_workspace *work;
+};
+
+/* GSL's allocators call its error handler when memory runs out, and the handler is not ours to
+ * touch: where the caller has left the default, that ends the program, which is what GSL promises
+ * then. The caller's cells are few, so this is the rare case of the rare case. */
+static bool make_room(struct fit_room *room, size_t rows, size_t columns)
+{
+    *room = (struct fit_room){
+        .x = gsl_matrix_alloc(rows, columns),
+        .covariance = gsl_matrix_alloc(columns, columns),
+        .y = gsl_vector_alloc(rows),
+        .beta = gsl_vector_alloc(columns),
+        .work = gsl_multifit_linear_alloc(rows, columns),
+    };
+    return room->x != NULL && room->covariance != NULL && room->y != NULL &&
+           room->beta != NULL && room->work != NULL;
+}
+
+static void free_room(struct fit_room *room)
+{
+    gsl_matrix_free(room->x);
+    gsl_matrix_free(room->covariance);
+    gsl_vector_free(room->y);
+    gsl_vector_free(room->beta);
+    gsl_multifit_linear_free(room->work);
+}
+
+static te_status solve(double *chisq, struct fit_room *room, size_t columns)
+{
+    size_t rank = 0;
+    /* Singular values below the machine's rounding, relative to the largest, are none. */
+    int status = gsl_multifit_linear_tsvd(room->x, room->y, GSL_DBL_EPSILON, room->beta,
+                                          room->covariance, chisq, &rank, room->work);
+    if (status != GSL_SUCCESS) {
+        return status == GSL_ENOMEM ? TE_ERR_MEMORY : TE_ERR_SINGULAR;
+    }
+    bool finite = all_finite(room->beta->data, columns) && isfinite(*chisq);
+    return rank == columns && finite ? TE_OK : TE_ERR_SINGULAR;
+}
+
+te_status te_least_squares(double *beta, double *covariance, double *rss, const double *design,
+                           const double *y, size_t rows, size_t columns)
+{
+    struct fit_room room = {0};
+    double chisq = 0.0;
+    bool sound = columns > 0 && rows >= columns && columns <= SIZE_MAX / rows;
+    if (!sound || !all_finite(design, rows * columns) || !all_finite(y, rows)) {
+        return TE_ERR_DOMAIN;
+    }
+    te_status status = TE_ERR_MEMORY;
+    if (!make_room(&room, rows, columns)) {
+        goto done;
+    }
+    for (size_t i = 0; i < rows; i++) {
+        gsl_vector_set(room.y, i, y[i]);
+        for (size_t j = 0; j < columns; j++) {
+            gsl_matrix_set(room.x, i, j, design[i * columns + j]);
+        }
+    }
+    status = solve(&chisq, &room, columns);
+    if (status != TE_OK) {
+        goto done;
+    }
+    for (size_t i = 0; i < columns; i++) {
+        beta[i] = gsl_vector_get(room.beta, i);
+        for (size_t j = 0; covariance != NULL && j < columns; j++) {
+            covariance[i * columns + j] =
+                rows > columns ? gsl_matrix_get(room.covariance, i, j) : 0.0;
+        }
+    }
+    if (rss != NULL) {
+        *rss = chisq;
+    }
+done:
+    free_room(&room);
+    return status;
+}
+
+te_status te_oval_fit(te_oval *oval, const double *direction, const double *diameter,
+                      size_t count)
+{
+    enum { COLUMNS = 3 };
+    double beta[COLUMNS];
+    if (count < COLUMNS || count > SIZE_MAX / (COLUMNS * sizeof(double))) {
+        return TE_ERR_DOMAIN;
+    }
+    double *design = malloc(count * COLUMNS * sizeof *design);
+    if (design == NULL) {
+        return TE_ERR_MEMORY;
+    }
+    for (size_t i = 0; i < count; i++) {
+        design[i * COLUMNS] = 1.0;
+        design[i * COLUMNS + 1] = cos(2.0 * direction[i] * degree);
+        design[i * COLUMNS + 2] = sin(2.0 * direction[i] * degree);
+    }
+    te_status status = te_least_squares(beta, NULL, NULL, design, diameter, count, COLUMNS);
+    free(design);
+    if (status != TE_OK) {
+        return status;
+    }
+    double axis = atan2(beta[2], beta[1]) / 2.0;
+    axis = axis < 0.0 ? axis + pi : axis;
+    *oval = (te_oval){
+        .mean = beta[0],
+        .a = beta[1],
+        .b = beta[2],
+        .ovality = 2.0 * hypot(beta[1], beta[2]),
+        .long_axis = axis >= pi ? 0.0 : axis / degree,
+    };
+    return TE_OK;
+}

@@ -1,0 +1,201 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "topend/form.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "record/vector.h"
+
+static const unsigned kind_shift = 60;
+
+te_source te_source_make(te_source_kind kind, uint64_t index)
+{
+    return (uint64_t)kind << kind_shift | index;
+}
+
+te_source_kind te_source_kind_of(te_source source)
+{
+    return (te_source_kind)(source >> kind_shift);
+}
+
+uint64_t te_source_index(te_source source)
+{
+    return source & ((UINT64_C(1) << kind_shift) - 1);
+}
+
+te_status te_observations_add(te_observations *pool, const te_observation *observation,
+                              const te_effect *effects, size_t count)
+{
+    if (!te_vector_reserve(&pool->items, &pool->capacity, pool->count + 1, sizeof *pool->items) ||
+        !te_vector_reserve(&pool->effects, &pool->effect_capacity, pool->effect_count + count,
+                           sizeof *pool->effects)) {
+        return TE_ERR_MEMORY;
+    }
+    te_observation *added = &pool->items[pool->count];
+    *added = *observation;
+    added->first_effect = (uint32_t)pool->effect_count;
+    added->effect_count = (uint32_t)count;
+    if (count > 0) {
+        memcpy(pool->effects + pool->effect_count, effects, count * sizeof *effects);
+    }
+    pool->effect_count += count;
+    pool->count++;
+    te_form alone = te_form_make((uint32_t)(pool->count - 1), 1.0);
+    added->u = sqrt(te_form_variance(pool, &alone));
+    return TE_OK;
+}
+
+void te_observations_free(te_observations *pool)
+{
+    if (pool == NULL) {
+        return;
+    }
+    free(pool->items);
+    free(pool->effects);
+    *pool = (te_observations){0};
+}
+
+te_form te_form_make(uint32_t observation, double coefficient)
+{
+    te_form form = {.count = 1};
+    form.observation[0] = observation;
+    form.coefficient[0] = coefficient;
+    return form;
+}
+
+te_status te_form_add(te_form *sum, const te_form *a, const te_form *b)
+{
+    te_form result = *a;
+    for (size_t i = 0; i < b->count; i++) {
+        size_t at = 0;
+        while (at < result.count && result.observation[at] != b->observation[i]) {
+            at++;
+        }
+        if (at == TE_FORM_TERMS) {
+            return TE_ERR_FULL;
+        }
+        if (at == result.count) {
+            result.observation[at] = b->observation[i];
+            result.coefficient[at] = 0.0;
+            result.count++;
+        }
+        result.coefficient[at] += b->coefficient[i];
+    }
+    *sum = result;
+    return TE_OK;
+}
+
+te_form te_form_scale(const te_form *form, double factor)
+{
+    te_form scaled = *form;
+    for (size_t i = 0; i < scaled.count; i++) {
+        scaled.coefficient[i] *= factor;
+    }
+    return scaled;
+}
+
+double te_form_value(const te_observations *pool, const te_form *form)
+{
+    double value = 0.0;
+    for (size_t i = 0; i < form->count; i++) {
+        value += form->coefficient[i] * pool->items[form->observation[i]].value;
+    }
+    return value;
+}
+
+/* Sum over the terms of the effect of one source, weighted by the coefficients. */
+static double effect_of(const te_observations *pool, const te_form *form, te_source source)
+{
+    double sum = 0.0;
+    for (size_t i = 0; i < form->count; i++) {
+        const te_observation *x = &pool->items[form->observation[i]];
+        for (uint32_t j = 0; j < x->effect_count; j++) {
+            const te_effect *effect = &pool->effects[x->first_effect + j];
+            sum += effect->source == source ? form->coefficient[i] * effect->effect : 0.0;
+        }
+    }
+    return sum;
+}
+
+/* True when the source does not stand in the form before effect j of term i: each source is taken
+ * at its first appearance, so that no list of sources has to be kept. */
+static bool appears_first(const te_observations *pool, const te_form *form, size_t i, uint32_t j)
+{
+    te_source source = pool->effects[pool->items[form->observation[i]].first_effect + j].source;
+    for (size_t k = 0; k <= i; k++) {
+        const te_observation *x = &pool->items[form->observation[k]];
+        uint32_t end = k == i ? j : x->effect_count;
+        for (uint32_t l = 0; l < end; l++) {
+            if (pool->effects[x->first_effect + l].source == source) {
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+double te_form_covariance(const te_observations *pool, const te_form *a, const te_form *b)
+{
+    double sum = 0.0;
+    for (size_t i = 0; i < a->count; i++) {
+        const te_observation *x = &pool->items[a->observation[i]];
+        for (size_t j = 0; j < b->count; j++) {
+            if (a->observation[i] == b->observation[j]) {
+                sum += a->coefficient[i] * b->coefficient[j] * x->u_own * x->u_own;
+            }
+        }
+        for (uint32_t j = 0; j < x->effect_count; j++) {
+            if (appears_first(pool, a, i, j)) {
+                te_source source = pool->effects[x->first_effect + j].source;
+                sum += effect_of(pool, a, source) * effect_of(pool, b, source);
+            }
+        }
+    }
+    return sum;
+}
+
+double te_form_variance(const te_observations *pool, const te_form *form)
+{
+    return fmax(te_form_covariance(pool, form, form), 0.0);
+}
+
+bool te_form_stated(const te_observations *pool, const te_form *form)
+{
+    for (size_t i = 0; i < form->count; i++) {
+        if (!pool->items[form->observation[i]].stated) {
+            return false;
+        }
+    }
+    return true;
+}
+
+size_t te_form_explain(te_component *components, size_t capacity, const te_observations *pool,
+                       const te_form *form)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < form->count; i++, count++) {
+        const te_observation *x = &pool->items[form->observation[i]];
+        if (count < capacity) {
+            components[count] =
+                (te_component){.own = true,
+                               .observation = form->observation[i],
+                               .effect = form->coefficient[i] * x->u_own};
+        }
+    }
+    for (size_t i = 0; i < form->count; i++) {
+        const te_observation *x = &pool->items[form->observation[i]];
+        for (uint32_t j = 0; j < x->effect_count; j++) {
+            te_source source = pool->effects[x->first_effect + j].source;
+            if (!appears_first(pool, form, i, j)) {
+                continue;
+            }
+            if (count < capacity) {
+                components[count] = (te_component){
+                    .source = source, .effect = effect_of(pool, form, source)};
+            }
+            count++;
+        }
+    }
+    return count;
+}

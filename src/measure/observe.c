@@ -1,0 +1,387 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* From readings to observations: means, corrections to 20 degrees Celsius, uncertainties by
+ * source.  The formulas and their clauses stand in docs/method.md. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "topend/measure.h"
+
+static const double pi = 3.14159265358979323846;
+
+/* Steel, where an instrument's expansion is not given: typical handbook figure, per kelvin. */
+static const double steel_expansion = 11.5e-6;
+
+/* Expansion coefficients are known to about a tenth (relative standard uncertainty). */
+static const double expansion_share = 0.1;
+
+/* Standard uncertainty of a temperature that was read, when the inspection does not say: 1 K. */
+static const double read_temperature_u = 1.0;
+
+/* A temperature that was not read: 20 degrees give or take 5 K, rectangular (JCGM 100, 4.3.7). */
+static const double unread_half_width = 5.0;
+
+/* Zeros nearer than this (mm) are one setting. */
+static const double same_zero = 1e-9;
+
+/* Degrees of freedom from which a pooled standard deviation stands by itself. */
+enum { POOL_ENOUGH = 5 };
+
+enum { EFFECTS_MOST = 64 };
+
+/* Scatter of the repeats of one feature with one instrument. */
+struct scatter_pool {
+    te_quantity feature;
+    te_id instrument;
+    double squares;
+    size_t freedom;
+};
+
+/* A gauge set to a size: one error of setting for all readings taken so. */
+struct setting {
+    te_id instrument;
+    double zero;
+    uint32_t reading; /* the first one; names the source */
+};
+
+struct observing {
+    const te_shop *shop;
+    const te_tables *tables;
+    const te_inspection *inspection;
+    uint32_t row;
+    const te_model *model;
+    double above;         /* temperature less 20, in kelvin; 0 when it was not read */
+    double temperature_u; /* standard, in kelvin */
+    te_observations *pool;
+    uint32_t first; /* the inspection's first observation */
+    struct scatter_pool *scatters;
+    size_t scatter_count;
+    struct setting *settings;
+    size_t setting_count;
+    te_effect effects[EFFECTS_MOST]; /* of the observation at hand */
+    size_t effect_count;
+};
+
+static const te_reading *reading_at(const struct observing *o, uint32_t at)
+{
+    return &o->tables->readings[o->tables->by_inspection[at]];
+}
+
+/* ---- repeats ---- */
+
+static double group_mean(const struct observing *o, uint32_t first, uint32_t end)
+{
+    double sum = 0.0;
+    for (uint32_t i = first; i < end; i++) {
+        sum += te_reading_size(reading_at(o, i));
+    }
+    return sum / (double)(end - first);
+}
+
+static struct scatter_pool *scatter_of(const struct observing *o, const te_reading *reading)
+{
+    for (size_t i = o->scatter_count; i > 0; i--) {
+        struct scatter_pool *pool = &o->scatters[i - 1];
+        if (pool->feature != reading->feature) {
+            break; /* readings come in order of feature */
+        }
+        if (pool->instrument == reading->instrument) {
+            return pool;
+        }
+    }
+    return NULL;
+}
+
+static void pool_scatter(struct observing *o)
+{
+    uint32_t end = o->inspection->first_reading + o->inspection->reading_count;
+    for (uint32_t first = o->inspection->first_reading; first < end;) {
+        uint32_t next = te_shop_group_end(o->shop, o->inspection, first);
+        const te_reading *reading = reading_at(o, first);
+        double mean = group_mean(o, first, next);
+        struct scatter_pool *pool = scatter_of(o, reading);
+        if (pool == NULL) {
+            pool = &o->scatters[o->scatter_count++];
+            *pool = (struct scatter_pool){reading->feature, reading->instrument, 0.0, 0};
+        }
+        for (uint32_t i = first; i < next; i++) {
+            double rest = te_reading_size(reading_at(o, i)) - mean;
+            pool->squares += rest * rest;
+        }
+        pool->freedom += next - first - 1;
+        first = next;
+    }
+}
+
+/* Standard deviation of one reading: the pooled one when it rests on enough, else not less than
+ * the instrument's repeatability. */
+static double reading_scatter(const struct observing *o, const te_reading *reading,
+                              const te_instrument *gauge)
+{
+    const struct scatter_pool *pool = scatter_of(o, reading);
+    double known = gauge == NULL || isnan(gauge->repeatability) ? 0.0 : gauge->repeatability;
+    if (pool == NULL || pool->freedom == 0) {
+        return known;
+    }
+    double pooled = sqrt(pool->squares / (double)pool->freedom);
+    return pool->freedom >= POOL_ENOUGH ? pooled : fmax(pooled, known);
+}
+
+/* ---- common sources ---- */
+
+static void add_effect(struct observing *o, te_source source, double effect)
+{
+    if (effect != 0.0 && o->effect_count < EFFECTS_MOST) {
+        o->effects[o->effect_count++] = (te_effect){source, effect};
+    }
+}
+
+static const te_instrument *gauge_of(const struct observing *o, te_id instrument)
+{
+    uint32_t row = instrument == 0
+                       ? TE_NO_INDEX
+                       : te_shop_calibration(o->shop, instrument, o->inspection->date);
+    return row == TE_NO_INDEX ? NULL : &o->tables->instruments[row];
+}
+
+/* Follows set_with from the gauge to the end of its chain: adds the calibrations' effects, and
+ * tells whether all are stated. Returns the last instrument, NULL for none. */
+static const te_instrument *follow_chain(struct observing *o, const te_instrument *gauge,
+                                         bool *stated)
+{
+    const te_instrument *last = gauge;
+    *stated = gauge != NULL;
+    for (size_t step = 0; gauge != NULL && step < o->tables->instrument_count; step++) {
+        size_t row = (size_t)(gauge - o->tables->instruments);
+        if (isnan(gauge->expanded_uncertainty)) {
+            *stated = false;
+        } else {
+            add_effect(o, te_source_make(TE_SOURCE_CALIBRATION, row),
+                       gauge->expanded_uncertainty / 2.0);
+        }
+        last = gauge;
+        gauge = gauge_of(o, gauge->set_with);
+    }
+    return last;
+}
+
+/* The setting that a reading shares; its index names the source. */
+static uint32_t setting_of(struct observing *o, const te_reading *reading, uint32_t index)
+{
+    for (size_t i = 0; i < o->setting_count; i++) {
+        const struct setting *s = &o->settings[i];
+        bool same = (isnan(s->zero) && isnan(reading->zero)) ||
+                    fabs(s->zero - reading->zero) <= same_zero;
+        if (s->instrument == reading->instrument && same) {
+            return s->reading;
+        }
+    }
+    o->settings[o->setting_count++] =
+        (struct setting){reading->instrument, reading->zero, index};
+    return index;
+}
+
+static void add_setting(struct observing *o, const te_reading *reading, uint32_t index,
+                        const te_instrument *gauge)
+{
+    if (gauge == NULL || (gauge->set_with == 0 && isnan(reading->zero))) {
+        return;
+    }
+    double repeatability = isnan(gauge->repeatability) ? 0.0 : gauge->repeatability;
+    double resolution = isnan(gauge->resolution) ? 0.0 : gauge->resolution;
+    double u = sqrt(repeatability * repeatability + resolution * resolution / 12.0);
+    if (u > 0.0) {
+        add_effect(o, te_source_make(TE_SOURCE_SETTING, setting_of(o, reading, index)), u);
+    }
+}
+
+/* The same coefficient is the same material: its bits name the source. */
+static te_source material_source(double expansion)
+{
+    uint64_t bits = 0;
+    memcpy(&bits, &expansion, sizeof bits);
+    return te_source_make(TE_SOURCE_MATERIAL, bits >> 4);
+}
+
+/* ---- temperature ---- */
+
+static double at_reference(double size, double scale, double part, double above)
+{
+    return size * (1.0 + scale * above) / (1.0 + part * above);
+}
+
+/* A size: the scale of the instrument expands against the part. */
+static void correct_size(struct observing *o, te_observation *x, te_kind kind,
+                         const te_instrument *last)
+{
+    double part = o->model->expansion[kind];
+    double scale =
+        last == NULL || isnan(last->expansion) ? steel_expansion : last->expansion;
+    te_id scale_id = last == NULL ? x->instrument : last->id;
+    if (isnan(part)) {
+        return;
+    }
+    x->value = at_reference(x->value, scale, part, o->above);
+    x->go = at_reference(x->go, scale, part, o->above);
+    x->no_go = at_reference(x->no_go, scale, part, o->above);
+    add_effect(o, te_source_make(TE_SOURCE_TEMPERATURE, o->row),
+               x->value * (scale - part) * o->temperature_u);
+    add_effect(o, te_source_make(TE_SOURCE_SCALE, scale_id),
+               x->value * o->above * expansion_share * scale);
+    add_effect(o, material_source(part), -x->value * o->above * expansion_share * part);
+}
+
+/* Diameter that an end gap is measured at: the middle of the as-new bore of this cylinder, else
+ * the largest bore of the inspection; NAN when neither is known. */
+static double gap_diameter(const struct observing *o)
+{
+    te_limit limit;
+    double largest = NAN;
+    te_id cylinder = o->inspection->part[TE_KIND_CYLINDER];
+    if (te_shop_part_limit(&limit, o->shop, o->inspection, TE_Q_BORE, 0, cylinder) &&
+        !isnan(limit.new_min) && !isnan(limit.new_max)) {
+        return (limit.new_min + limit.new_max) / 2.0;
+    }
+    for (size_t i = o->first; i < o->pool->count; i++) {
+        if (o->pool->items[i].feature == TE_Q_BORE) {
+            largest = fmax(largest, o->pool->items[i].value);
+        }
+    }
+    return largest;
+}
+
+/* A gap: it closes as the ring expands and opens as the cylinder does. */
+static void correct_gap(struct observing *o, te_observation *x)
+{
+    double cylinder = o->model->expansion[TE_KIND_CYLINDER];
+    double ring = o->model->expansion[TE_KIND_RING_SET];
+    double round = pi * gap_diameter(o);
+    if (isnan(cylinder) || isnan(ring) || isnan(round)) {
+        return;
+    }
+    double shift = -round * (cylinder - ring) * o->above;
+    x->value += shift;
+    x->go += shift;
+    x->no_go += shift;
+    add_effect(o, te_source_make(TE_SOURCE_TEMPERATURE, o->row),
+               -round * (cylinder - ring) * o->temperature_u);
+    add_effect(o, material_source(cylinder), -round * o->above * expansion_share * cylinder);
+    add_effect(o, material_source(ring), round * o->above * expansion_share * ring);
+}
+
+/* ---- the observation ---- */
+
+/* The widest pair of leaves among the repeats. */
+static void take_leaves(const struct observing *o, te_observation *x, uint32_t first, uint32_t end)
+{
+    x->go = NAN;
+    x->no_go = NAN;
+    for (uint32_t i = first; i < end; i++) {
+        const te_reading *reading = reading_at(o, i);
+        double zero = isnan(reading->zero) ? 0.0 : reading->zero;
+        double width = reading->no_go - reading->value;
+        if (!isnan(width) && !(width <= x->no_go - x->go)) {
+            x->go = zero + reading->value;
+            x->no_go = zero + reading->no_go;
+        }
+    }
+}
+
+static te_observation start_observation(const struct observing *o, uint32_t first, uint32_t end,
+                                        const te_instrument *gauge)
+{
+    const te_reading *reading = reading_at(o, first);
+    double mean = group_mean(o, first, end);
+    te_observation x = {
+        .value = mean,
+        .raw = mean,
+        .zero = reading->zero,
+        .repeats = end - first,
+        .reading = o->tables->by_inspection[first],
+        .feature = reading->feature,
+        .part = reading->part,
+        .item = reading->item,
+        .instrument = reading->instrument,
+        .position = reading->position,
+        .direction = reading->direction,
+        .scatter = reading_scatter(o, reading, gauge),
+    };
+    take_leaves(o, &x, first, end);
+    double resolution = gauge == NULL || isnan(gauge->resolution) ? 0.0 : gauge->resolution;
+    x.step = isnan(x.no_go) ? resolution : x.no_go - x.go;
+    double n = (double)x.repeats;
+    x.u_own = sqrt(x.scatter * x.scatter / n + x.step * x.step / 12.0);
+    return x;
+}
+
+static te_status observe_group(struct observing *o, uint32_t first, uint32_t end)
+{
+    const te_reading *reading = reading_at(o, first);
+    const te_instrument *gauge = gauge_of(o, reading->instrument);
+    const te_quantity_info *info = te_quantity_info_of(reading->feature);
+    te_observation x = start_observation(o, first, end, gauge);
+    bool chain_stated = false;
+    o->effect_count = 0;
+    const te_instrument *last = follow_chain(o, gauge, &chain_stated);
+    add_setting(o, reading, x.reading, gauge);
+    bool own_step = !isnan(x.no_go);
+    bool resolved = own_step || (gauge != NULL && !isnan(gauge->resolution));
+    x.stated = (chain_stated && resolved) || (reading->instrument == 0 && own_step);
+    if ((info->traits & TE_TRAIT_SIZE) != 0) {
+        correct_size(o, &x, info->kind, last);
+    } else if ((info->traits & TE_TRAIT_GAP) != 0) {
+        correct_gap(o, &x);
+    }
+    if (!isfinite(x.value) || !isfinite(x.u_own) || o->effect_count == EFFECTS_MOST) {
+        return TE_ERR_DOMAIN;
+    }
+    return te_observations_add(o->pool, &x, o->effects, o->effect_count);
+}
+
+static void take_temperature(struct observing *o)
+{
+    double temperature = o->inspection->temperature;
+    double stated = o->inspection->temperature_uncertainty;
+    if (isnan(temperature)) {
+        o->above = 0.0;
+        o->temperature_u = unread_half_width / sqrt(3.0);
+        return;
+    }
+    o->above = temperature - TE_REFERENCE_TEMPERATURE;
+    o->temperature_u = isnan(stated) ? read_temperature_u : stated;
+}
+
+te_status te_observe(te_observations *pool, const te_shop *shop, uint32_t inspection)
+{
+    const te_tables *tables = te_shop_tables(shop);
+    const te_inspection *row = &tables->inspections[inspection];
+    struct observing o = {.shop = shop,
+                          .tables = tables,
+                          .inspection = row,
+                          .row = inspection,
+                          .pool = pool,
+                          .first = (uint32_t)pool->count};
+    if (row->engine == TE_NO_INDEX || tables->engines[row->engine].model == TE_NO_INDEX) {
+        return TE_ERR_DOMAIN;
+    }
+    o.model = &tables->models[tables->engines[row->engine].model];
+    take_temperature(&o);
+    te_status status = TE_ERR_MEMORY;
+    o.scatters = calloc((size_t)row->reading_count + 1, sizeof *o.scatters);
+    o.settings = calloc((size_t)row->reading_count + 1, sizeof *o.settings);
+    if (o.scatters == NULL || o.settings == NULL) {
+        goto done;
+    }
+    pool_scatter(&o);
+    status = TE_OK;
+    uint32_t end = row->first_reading + row->reading_count;
+    for (uint32_t first = row->first_reading; status == TE_OK && first < end;) {
+        uint32_t next = te_shop_group_end(shop, row, first);
+        status = observe_group(&o, first, next);
+        first = next;
+    }
+done:
+    free(o.scatters);
+    free(o.settings);
+    return status;
+}

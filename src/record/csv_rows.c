@@ -1,0 +1,300 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "csv_rows.h"
+
+#include <csv.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "vector.h"
+
+enum {
+    FAULTS_MOST = 50,
+    SWALLOWED_DELIMITERS = 3, /* in one line of a quoted cell: such a cell is rows, not text */
+    BLOCK = 4096,             /* by which libcsv's cell buffer grows */
+    FIRST_WINDOW = 256        /* searched for a line end at first: longer than most rows */
+};
+
+struct reader {
+    struct csv_parser parser;
+    bool parser_made;
+    VECTOR(char) bytes;     /* the cells of the row */
+    VECTOR(size_t) ends;    /* end of each cell in bytes */
+    VECTOR(te_slice) cells; /* for the call of the sink */
+    size_t columns;         /* also those past the most */
+    char delimiter;
+    uint32_t row_line; /* line on which the row began */
+    bool in_row;
+    bool row_done;
+    bool swallowed;
+    bool too_long;
+    te_status status;
+    const struct te_csv_sink *sink;
+};
+
+/* The first line end in a window: both kinds are sought in the same bytes, so that a file with
+ * one kind only is not searched to its end for the other at every line. */
+static const char *find_line_end(const char *start, size_t length)
+{
+    const char *feed = memchr(start, '\n', length);
+    const char *lone = memchr(start, '\r', feed == NULL ? length : (size_t)(feed - start));
+    return lone == NULL ? feed : lone;
+}
+
+te_slice te_csv_line(te_slice text, size_t *at)
+{
+    const char *start = text.bytes + *at;
+    size_t left = text.length - *at;
+    const char *end = NULL;
+    for (size_t window = FIRST_WINDOW; end == NULL; window *= 2) {
+        end = find_line_end(start, window < left ? window : left);
+        if (window >= left) {
+            break;
+        }
+    }
+    size_t length = end == NULL ? left : (size_t)(end - start) + 1;
+    bool pair = end != NULL && *end == '\r' && length < left && start[length] == '\n';
+    length += pair;
+    *at += length;
+    return (te_slice){start, length};
+}
+
+te_slice te_csv_line_body(te_slice line)
+{
+    while (line.length > 0 &&
+           (line.bytes[line.length - 1] == '\n' || line.bytes[line.length - 1] == '\r')) {
+        line.length--;
+    }
+    return line;
+}
+
+bool te_csv_is_comment(te_slice line, char delimiter)
+{
+    te_slice body = te_text_trim(line);
+    if (body.length == 0 || body.bytes[0] != '#') {
+        return false;
+    }
+    size_t before = (size_t)(body.bytes - line.bytes);
+    if (memchr(line.bytes, delimiter, before) != NULL) {
+        return false; /* tabs are trimmed too: the first cell is empty, `#` is in a later one */
+    }
+    if (body.length == 1 || body.bytes[1] == delimiter) {
+        return true;
+    }
+    te_slice rest = {body.bytes + 1, body.length - 1};
+    return te_text_trim(rest).bytes != rest.bytes;
+}
+
+/* libcsv asks for ever larger cells: past the cap it is told that memory ran out. */
+static void *grow_cell(void *old, size_t size)
+{
+    return size > TE_CSV_CELL_MOST + BLOCK ? NULL : realloc(old, size);
+}
+
+static bool looks_swallowed(const char *cell, size_t length, char delimiter)
+{
+    size_t in_line = 0;
+    bool broken = memchr(cell, '\n', length) != NULL || memchr(cell, '\r', length) != NULL;
+    for (size_t i = 0; broken && i < length; i++) {
+        bool end = cell[i] == '\n' || cell[i] == '\r';
+        in_line = end ? 0 : in_line + (cell[i] == delimiter);
+        if (in_line >= SWALLOWED_DELIMITERS) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void take_cell(void *cell, size_t length, void *context)
+{
+    struct reader *r = context;
+    r->columns++;
+    r->too_long = r->too_long || length > TE_CSV_CELL_MOST;
+    if (r->status != TE_OK || r->columns > TE_CSV_COLUMNS_MOST) {
+        return;
+    }
+    if (!te_vector_reserve(&r->bytes.items, &r->bytes.capacity, r->bytes.count + length + 1, 1) ||
+        !VECTOR_ROOM(&r->ends)) {
+        r->status = TE_ERR_MEMORY;
+        return;
+    }
+    if (length > 0) {
+        memcpy(r->bytes.items + r->bytes.count, cell, length);
+        r->swallowed = r->swallowed || looks_swallowed(cell, length, r->delimiter);
+    }
+    r->bytes.count += length;
+    r->ends.items[r->ends.count++] = r->bytes.count;
+}
+
+static void take_row(int terminator, void *context)
+{
+    struct reader *r = context;
+    (void)terminator;
+    r->row_done = true;
+}
+
+static te_status new_parser(struct reader *r)
+{
+    if (r->parser_made) {
+        csv_free(&r->parser);
+        r->parser_made = false;
+    }
+    if (csv_init(&r->parser, CSV_STRICT | CSV_STRICT_FINI) != 0) {
+        return TE_ERR_MEMORY;
+    }
+    r->parser_made = true;
+    csv_set_delim(&r->parser, (unsigned char)r->delimiter);
+    csv_set_realloc_func(&r->parser, grow_cell);
+    csv_set_blk_size(&r->parser, BLOCK);
+    r->bytes.count = 0;
+    r->ends.count = 0;
+    r->columns = 0;
+    r->in_row = false;
+    r->row_done = false;
+    r->swallowed = false;
+    r->too_long = false;
+    return TE_OK;
+}
+
+/* Hands the finished row to the sink. */
+static te_status send_row(struct reader *r)
+{
+    size_t start = 0;
+    if (!te_vector_reserve(&r->cells.items, &r->cells.capacity, r->ends.count + 1,
+                           sizeof *r->cells.items)) {
+        return TE_ERR_MEMORY;
+    }
+    for (size_t i = 0; i < r->ends.count; i++) {
+        te_slice cell = {r->bytes.items + start, r->ends.items[i] - start};
+        r->cells.items[i] = te_text_trim(cell);
+        start = r->ends.items[i];
+    }
+    size_t count = r->ends.count;
+    r->bytes.count = 0;
+    r->ends.count = 0;
+    r->columns = 0;
+    r->in_row = false;
+    r->row_done = false;
+    return r->sink->row(r->sink->context, r->cells.items, count, r->row_line);
+}
+
+/* The fault that libcsv stopped on, or that only we look for; false: the row is sound. */
+static bool find_fault(enum te_csv_fault *fault, const struct reader *r, int csv_status)
+{
+    if (csv_status == CSV_ENOMEM || csv_status == CSV_ETOOBIG || r->too_long) {
+        *fault = TE_CSV_CELL_TOO_LONG;
+    } else if (csv_status != CSV_SUCCESS) {
+        *fault = TE_CSV_STRAY_QUOTE;
+    } else if (r->swallowed) {
+        *fault = TE_CSV_SWALLOWED;
+    } else if (r->columns > TE_CSV_COLUMNS_MOST) {
+        *fault = TE_CSV_TOO_MANY_COLUMNS;
+    } else {
+        return false;
+    }
+    return true;
+}
+
+/* Feeds one line; true when the row that it belongs to is faulty. */
+static bool feed_line(enum te_csv_fault *fault, struct reader *r, te_slice line)
+{
+    if (memchr(line.bytes, '\0', line.length) != NULL) {
+        *fault = TE_CSV_NUL;
+        return true;
+    }
+    size_t taken =
+        csv_parse(&r->parser, line.bytes, line.length, take_cell, take_row, r);
+    int csv_status = taken == line.length ? CSV_SUCCESS : csv_error(&r->parser);
+    if (csv_status == CSV_ENOMEM && r->parser.entry_pos < TE_CSV_CELL_MOST) {
+        r->status = TE_ERR_MEMORY; /* short of the cap: memory itself ran out */
+        return false;
+    }
+    return find_fault(fault, r, csv_status);
+}
+
+/* Ends the text: the last line may lack its end, or a quote may be open. */
+static bool finish_text(enum te_csv_fault *fault, struct reader *r)
+{
+    if (!r->in_row) {
+        return false;
+    }
+    if (csv_fini(&r->parser, take_cell, take_row, r) != 0) {
+        *fault = TE_CSV_OPEN_QUOTE;
+        return true;
+    }
+    return find_fault(fault, r, CSV_SUCCESS);
+}
+
+static void free_reader(struct reader *r)
+{
+    if (r->parser_made) {
+        csv_free(&r->parser);
+    }
+    free(r->bytes.items);
+    free(r->ends.items);
+    free(r->cells.items);
+}
+
+/* Where the reading stands. */
+struct place {
+    te_slice text;
+    size_t at;
+    uint32_t line;         /* lines read so far */
+    size_t after_row_line; /* where the line after the row's first begins */
+    unsigned faults;
+    bool ended;
+};
+
+/* Reads one line, or the end; true when that shows a fault. */
+static bool step(enum te_csv_fault *fault, struct reader *r, struct place *place)
+{
+    if (place->at >= place->text.length) {
+        place->ended = true;
+        return finish_text(fault, r);
+    }
+    te_slice line = te_csv_line(place->text, &place->at);
+    place->line++;
+    bool skip = !r->in_row &&
+                (te_text_trim(line).length == 0 || te_csv_is_comment(line, r->delimiter));
+    if (skip) {
+        return false;
+    }
+    if (!r->in_row) {
+        r->in_row = true;
+        r->row_line = place->line;
+        place->after_row_line = place->at;
+    }
+    return feed_line(fault, r, line);
+}
+
+/* Tells the fault and goes back to the line after the row's first. */
+static te_status recover(struct reader *r, struct place *place, enum te_csv_fault fault)
+{
+    if (fault == TE_CSV_NUL) {
+        r->sink->fault(r->sink->context, fault, place->line);
+    } else {
+        r->sink->fault(r->sink->context, fault, r->row_line);
+        place->at = place->after_row_line;
+        place->line = r->row_line;
+    }
+    place->ended = ++place->faults >= FAULTS_MOST;
+    return new_parser(r);
+}
+
+te_status te_csv_read(const struct te_csv_sink *sink, te_slice text, char delimiter,
+                      uint32_t first_line)
+{
+    struct reader r = {.delimiter = delimiter, .sink = sink};
+    struct place place = {.text = text, .line = first_line - 1};
+    r.status = new_parser(&r);
+    while (!place.ended && r.status == TE_OK) {
+        enum te_csv_fault fault = TE_CSV_STRAY_QUOTE;
+        bool faulty = step(&fault, &r, &place);
+        if (r.status == TE_OK && faulty) {
+            r.status = recover(&r, &place, fault);
+        } else if (r.status == TE_OK && r.row_done) {
+            r.status = send_row(&r);
+        }
+    }
+    free_reader(&r);
+    return r.status;
+}

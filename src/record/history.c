@@ -1,0 +1,302 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Which part was on an engine when. */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "internal.h"
+
+static int by_engine_kind_hours(const void *left, const void *right)
+{
+    const te_stay *a = left;
+    const te_stay *b = right;
+    if (a->engine != b->engine) {
+        return a->engine < b->engine ? -1 : 1;
+    }
+    if (a->kind != b->kind) {
+        return a->kind < b->kind ? -1 : 1;
+    }
+    if (a->fitted_hours < b->fitted_hours || a->fitted_hours > b->fitted_hours) {
+        return a->fitted_hours < b->fitted_hours ? -1 : 1;
+    }
+    if (a->removed_hours < b->removed_hours || a->removed_hours > b->removed_hours) {
+        return a->removed_hours < b->removed_hours ? -1 : 1;
+    }
+    return (a->origin.line > b->origin.line) - (a->origin.line < b->origin.line);
+}
+
+/* First stay of an engine, by bisection. */
+static size_t first_stay(const te_shop *shop, uint32_t engine)
+{
+    size_t low = 0;
+    size_t high = shop->stays.count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (shop->stays.items[middle].engine < engine) {
+            low = middle + 1;
+        } else {
+            high = middle;
+        }
+    }
+    return low;
+}
+
+/* Two parts of a kind at the same time: told at the row whose removal is missing, else at the
+ * later one. */
+static void check_overlap(te_shop *shop, const te_stay *earlier, const te_stay *later)
+{
+    if (earlier->engine != later->engine || earlier->kind != later->kind ||
+        earlier->kind == TE_KIND_OTHER || later->fitted_hours >= earlier->removed_hours) {
+        return;
+    }
+    bool open = isinf(earlier->removed_hours);
+    const te_stay *wrong = open ? earlier : later;
+    struct place_of place =
+        te_place_engine(shop, TE_ERROR, wrong->origin, open ? "removed_hours" : "fitted_hours",
+                        wrong->engine);
+    te_shop_problem(shop, &place, "correct the hours of fitting and removal",
+                    "%s is on the engine at the same time as %s of line %u",
+                    te_names_text(&shop->names, wrong->part),
+                    te_names_text(&shop->names, open ? later->part : earlier->part),
+                    (unsigned)(open ? later->origin.line : earlier->origin.line));
+}
+
+static int by_part(const void *left, const void *right)
+{
+    const te_stay *const *a = left;
+    const te_stay *const *b = right;
+    if ((*a)->part != (*b)->part) {
+        return (*a)->part < (*b)->part ? -1 : 1;
+    }
+    return ((*a)->origin.line > (*b)->origin.line) - ((*a)->origin.line < (*b)->origin.line);
+}
+
+static void check_pair(te_shop *shop, const te_stay *first, const te_stay *second)
+{
+    struct place_of place =
+        te_place_engine(shop, TE_ERROR, second->origin, "kind", second->engine);
+    if (first->kind != second->kind) {
+        te_shop_problem(shop, &place, "a part has one kind: correct it, or rename the part",
+                        "line %u says that it is a %s", (unsigned)first->origin.line,
+                        te_kind_name(first->kind));
+    } else if (isinf(first->removed_hours) && isinf(second->removed_hours) &&
+               first->engine != second->engine) {
+        place.severity = TE_WARNING;
+        place.column = "part";
+        te_shop_problem(shop, &place, "give the hours at which it was removed from one of them",
+                        "%s is in two places: it is still on the engine of line %u",
+                        te_names_text(&shop->names, second->part), (unsigned)first->origin.line);
+    }
+}
+
+/* A part's rows against each other: one kind, one place. */
+static void check_places(te_shop *shop)
+{
+    size_t count = shop->stays.count;
+    const te_stay **rows = calloc(count + 1, sizeof *rows);
+    if (rows == NULL) {
+        shop->out_of_memory = true;
+        return;
+    }
+    for (size_t i = 0; i < count; i++) {
+        rows[i] = &shop->stays.items[i];
+    }
+    qsort(rows, count, sizeof *rows, by_part);
+    for (size_t i = 1; i < count; i++) {
+        if (rows[i]->part == rows[i - 1]->part) {
+            check_pair(shop, rows[i - 1], rows[i]);
+        }
+    }
+    free(rows);
+}
+
+void te_shop_check_stays(te_shop *shop)
+{
+    if (shop->stays.count > 1) {
+        qsort(shop->stays.items, shop->stays.count, sizeof *shop->stays.items,
+              by_engine_kind_hours);
+        for (size_t i = 1; i < shop->stays.count; i++) {
+            check_overlap(shop, &shop->stays.items[i - 1], &shop->stays.items[i]);
+        }
+        check_places(shop);
+    }
+    for (size_t i = shop->stays.count; i > 0; i--) {
+        if (!te_id_map_set(&shop->stay_of, shop->stays.items[i - 1].part, (uint32_t)(i - 1))) {
+            shop->out_of_memory = true;
+            return;
+        }
+    }
+}
+
+te_id te_shop_original_part(te_shop *shop, uint32_t engine, te_kind kind)
+{
+    char small[256];
+    const char *name = te_names_text(&shop->names, shop->engines.items[engine].id);
+    int length = snprintf(small, sizeof small, "%s/%s", name, te_kind_name(kind));
+    if (length >= 0 && (size_t)length < sizeof small) {
+        return te_shop_intern(shop, (te_slice){small, (size_t)length});
+    }
+    size_t size = (size_t)length + 1;
+    char *text = malloc(size);
+    if (text == NULL) {
+        shop->out_of_memory = true;
+        return 0;
+    }
+    (void)snprintf(text, size, "%s/%s", name, te_kind_name(kind));
+    te_id id = te_shop_intern(shop, (te_slice){text, size - 1});
+    free(text);
+    return id;
+}
+
+/* Hours at which the original part of a kind came off: INFINITY without a row of that kind. */
+static double original_until(const te_shop *shop, uint32_t engine, te_kind kind)
+{
+    for (size_t i = first_stay(shop, engine); i < shop->stays.count; i++) {
+        const te_stay *stay = &shop->stays.items[i];
+        if (stay->engine != engine) {
+            break;
+        }
+        if (stay->kind == kind) {
+            return stay->fitted_hours;
+        }
+    }
+    return INFINITY;
+}
+
+/* The parts that may be meant at certain hours. */
+struct candidates {
+    te_id part[4];
+    bool before[4], after[4]; /* it is on the engine just before, just after those hours */
+    size_t count;
+};
+
+static void add_candidate(struct candidates *c, te_id part, bool before, bool after)
+{
+    for (size_t i = 0; i < c->count; i++) {
+        if (c->part[i] == part) { /* off and back at the same hours is one stay */
+            c->before[i] = c->before[i] || before;
+            c->after[i] = c->after[i] || after;
+            return;
+        }
+    }
+    if (c->count < sizeof c->part / sizeof *c->part) {
+        c->part[c->count] = part;
+        c->before[c->count] = before;
+        c->after[c->count] = after;
+        c->count++;
+    }
+}
+
+static enum te_on_engine choose(te_id *part, const struct candidates *c, te_state state)
+{
+    size_t matches = 0;
+    if (c->count == 0) {
+        return TE_ON_NONE;
+    }
+    *part = c->part[0];
+    if (c->count == 1) {
+        return TE_ON_ONE;
+    }
+    for (size_t i = 0; i < c->count; i++) {
+        bool fits = (state == TE_STATE_FOUND && c->before[i]) ||
+                    (state == TE_STATE_BUILT && c->after[i]);
+        if (fits) {
+            *part = c->part[i];
+            matches++;
+        }
+    }
+    return matches == 1 ? TE_ON_ONE : TE_ON_CHANGE;
+}
+
+enum te_on_engine te_shop_part_by_history(te_id *part, te_shop *shop,
+                                          const te_inspection *inspection, te_kind kind)
+{
+    struct candidates c = {.count = 0};
+    double hours = inspection->hours;
+    *part = 0;
+    if (inspection->engine == TE_NO_INDEX || isnan(hours)) {
+        return TE_ON_NONE;
+    }
+    if (kind == TE_KIND_OTHER) {
+        *part = te_shop_original_part(shop, inspection->engine, kind);
+        return TE_ON_ONE;
+    }
+    double until = original_until(shop, inspection->engine, kind);
+    if (until > 0.0 && hours <= until) {
+        add_candidate(&c, te_shop_original_part(shop, inspection->engine, kind), true,
+                      hours < until);
+    }
+    for (size_t i = first_stay(shop, inspection->engine); i < shop->stays.count; i++) {
+        const te_stay *stay = &shop->stays.items[i];
+        if (stay->engine != inspection->engine) {
+            break;
+        }
+        if (stay->kind == kind && stay->fitted_hours <= hours && hours <= stay->removed_hours) {
+            add_candidate(&c, stay->part, stay->fitted_hours < hours,
+                          hours < stay->removed_hours);
+        }
+    }
+    return choose(part, &c, inspection->state);
+}
+
+/* The kind of which a text is the original part, TE_KIND_NONE when it is none. */
+static te_kind original_kind(te_shop *shop, uint32_t engine, te_id part)
+{
+    for (int kind = 0; kind < TE_KIND_NONE; kind++) {
+        if (te_shop_original_part(shop, engine, (te_kind)kind) == part) {
+            return (te_kind)kind;
+        }
+    }
+    return TE_KIND_NONE;
+}
+
+/* Looks for the part among the stays of its engine; the usual case, without a text made. */
+static bool stays_on(te_kind *kind, const te_shop *shop, const te_inspection *inspection,
+                     te_id part)
+{
+    bool on = false;
+    for (size_t i = first_stay(shop, inspection->engine); i < shop->stays.count; i++) {
+        const te_stay *stay = &shop->stays.items[i];
+        if (stay->engine != inspection->engine) {
+            break;
+        }
+        if (stay->part == part) {
+            *kind = stay->kind;
+            on = on || (stay->fitted_hours <= inspection->hours &&
+                        inspection->hours <= stay->removed_hours);
+        }
+    }
+    return on;
+}
+
+bool te_shop_part_is_on(te_kind *kind, te_shop *shop, const te_inspection *inspection, te_id part)
+{
+    *kind = TE_KIND_NONE;
+    if (stays_on(kind, shop, inspection, part)) {
+        return true;
+    }
+    te_kind original = original_kind(shop, inspection->engine, part);
+    if (original != TE_KIND_NONE) {
+        double until = original_until(shop, inspection->engine, original);
+        *kind = original;
+        return original == TE_KIND_OTHER || (until > 0.0 && inspection->hours <= until);
+    }
+    uint32_t stay = te_id_map_get(&shop->stay_of, part);
+    *kind = *kind == TE_KIND_NONE && stay != TE_NO_INDEX ? shop->stays.items[stay].kind : *kind;
+    return false;
+}
+
+uint32_t te_shop_stay(const te_shop *shop, te_id part, uint32_t engine, double hours)
+{
+    uint32_t found = TE_NO_INDEX;
+    for (size_t i = first_stay(shop, engine); i < shop->stays.count; i++) {
+        const te_stay *stay = &shop->stays.items[i];
+        if (stay->engine != engine) {
+            break;
+        }
+        if (stay->part == part && stay->fitted_hours <= hours && hours <= stay->removed_hours) {
+            found = (uint32_t)i;
+        }
+    }
+    return found;
+}

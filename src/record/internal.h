@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The shop while it is built, for the files of this folder only. */
+#ifndef TOPEND_RECORD_INTERNAL_H
+#define TOPEND_RECORD_INTERNAL_H
+
+#include <stdarg.h>
+
+#include "names.h"
+#include "topend/shop.h"
+#include "vector.h"
+
+/* Row by id: a text id is small, so an array does. Holds row + 1; 0 is none. */
+struct id_map {
+    uint32_t *rows;
+    size_t capacity;
+};
+
+struct te_shop {
+    te_tables tables;
+    struct names names;
+    VECTOR(char *) files;
+    VECTOR(te_engine) engines;
+    VECTOR(te_model) models;
+    VECTOR(te_limit) limits;
+    VECTOR(te_instrument) instruments;
+    VECTOR(te_stay) stays;
+    VECTOR(te_inspection) inspections;
+    VECTOR(te_reading) readings;
+    VECTOR(te_condition) conditions;
+    VECTOR(te_spare) spares;
+    VECTOR(te_plan) plan;
+    VECTOR(te_own) own;
+    uint32_t *by_engine;
+    uint32_t *by_inspection;
+    struct id_map engine_of, model_of, inspection_of, own_of;
+    struct id_map stay_of;       /* a row of a part, after sorting */
+    struct id_map instrument_of; /* first row of an instrument, after sorting */
+    te_problems *problems;       /* while loading */
+    unsigned read_files;         /* te_file bits of the files that were there */
+    unsigned failed_files;       /* of those whose rows cannot all be known: names that they would
+                                    have declared are not called unknown as well */
+    unsigned seen_keys;          /* of shop.csv */
+    bool folder_lost; /* the shop's folder cannot be listed */
+    bool out_of_memory;
+};
+
+bool te_id_map_set(struct id_map *map, te_id id, uint32_t row);
+uint32_t te_id_map_get(const struct id_map *map, te_id id);
+
+/* The id of a text; 0 and out_of_memory set when there is no room. */
+te_id te_shop_intern(te_shop *shop, te_slice text);
+
+/* The feature of the user's own with that name, made when new. */
+te_quantity te_shop_own_feature(te_shop *shop, te_slice name, te_origin origin);
+
+/* The model with that id, made without a declaration when new. */
+uint32_t te_shop_model(te_shop *shop, te_id id, te_origin origin);
+
+/* Where a problem is. */
+struct place_of {
+    te_severity severity;
+    te_origin origin;
+    const char *column;
+    te_scope scope;
+    te_id scope_id;
+};
+
+/* Adds a problem to the shop's list; `format` makes the text of what is wrong. */
+#if defined(__GNUC__)
+__attribute__((format(printf, 4, 5)))
+#endif
+void te_shop_problem(te_shop *shop, const struct place_of *place, const char *remedy,
+                     const char *format, ...);
+void te_shop_problem_list(te_shop *shop, const struct place_of *place, const char *remedy,
+                          const char *format, va_list arguments);
+
+/* A place that touches one engine; TE_NO_INDEX touches all. */
+struct place_of te_place_engine(const te_shop *shop, te_severity severity, te_origin origin,
+                                const char *column, uint32_t engine);
+
+/* Steps after the files are read, in this order; each adds its problems. */
+void te_shop_link_models(te_shop *shop);      /* link.c: models, limits, plan by model */
+void te_shop_link_instruments(te_shop *shop); /* calibrations.c: calibrations, set_with */
+void te_shop_drop_copies(te_shop *shop);      /* copies.c: rows that stand in two files */
+void te_shop_link_inspections(te_shop *shop); /* link.c: order, readings, conditions */
+void te_shop_check_stays(te_shop *shop);      /* history.c: stays that overlap */
+void te_shop_resolve_parts(te_shop *shop);    /* resolve.c: the part of each reading */
+void te_shop_group_readings(te_shop *shop);   /* groups.c: repeats beside each other */
+void te_shop_check_readings(te_shop *shop);   /* ranges.c: ranges, repeats, units */
+void te_shop_find_slips(te_shop *shop);       /* slips.c: probable slips */
+
+/* Original part of a kind: ENGINE/kind. */
+te_id te_shop_original_part(te_shop *shop, uint32_t engine, te_kind kind);
+
+/* Shared by ranges.c and slips.c: the limit of a reading's feature with its oversize added. */
+bool te_shop_reading_limit(te_limit *limit, const te_shop *shop, const te_reading *reading);
+
+/* Whether a part is on an engine, and which one of a kind is. */
+enum te_on_engine { TE_ON_NONE, TE_ON_ONE, TE_ON_CHANGE };
+
+/* The part of a kind at an inspection by the history alone; TE_ON_CHANGE: parts change at these
+ * hours and the inspection's state does not tell which. */
+enum te_on_engine te_shop_part_by_history(te_id *part, te_shop *shop,
+                                          const te_inspection *inspection, te_kind kind);
+
+/* True when the part named is on the engine at the inspection. `kind` receives its kind,
+ * TE_KIND_NONE when nothing is known of the part. */
+bool te_shop_part_is_on(te_kind *kind, te_shop *shop, const te_inspection *inspection, te_id part);
+
+#endif

@@ -1,0 +1,109 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "names.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "vector.h"
+
+enum { FIRST_SLOTS = 256 };
+
+/* FNV-1a, 64 bits (G. Fowler, L. C. Noll, K.-P. Vo; IETF draft-eastlake-fnv). */
+static uint64_t hash_of(te_slice text)
+{
+    uint64_t hash = 0xcbf29ce484222325U;
+    for (size_t i = 0; i < text.length; i++) {
+        hash = (hash ^ (unsigned char)text.bytes[i]) * 0x100000001b3U;
+    }
+    return hash ^ hash >> 32;
+}
+
+/* The slot that holds the text, or the free one where it belongs. */
+static uint32_t *slot_of(const struct names *names, te_slice text)
+{
+    size_t mask = names->slot_count - 1;
+    size_t at = (size_t)hash_of(text) & mask;
+    for (; names->slots[at] != 0; at = (at + 1) & mask) {
+        const char *held = te_names_text(names, names->slots[at] - 1);
+        if (strncmp(held, text.bytes, text.length) == 0 && held[text.length] == '\0') {
+            break;
+        }
+    }
+    return &names->slots[at];
+}
+
+bool te_names_init(struct names *names)
+{
+    uint32_t id = 0;
+    *names = (struct names){0};
+    names->slots = calloc(FIRST_SLOTS, sizeof *names->slots);
+    names->slot_count = FIRST_SLOTS;
+    return names->slots != NULL && te_names_intern(&id, names, (te_slice){"", 0});
+}
+
+void te_names_free(struct names *names)
+{
+    free(names->bytes);
+    free(names->offsets);
+    free(names->slots);
+    *names = (struct names){0};
+}
+
+static bool grow_slots(struct names *names)
+{
+    struct names wider = *names;
+    wider.slot_count *= 2;
+    wider.slots = calloc(wider.slot_count, sizeof *wider.slots);
+    if (wider.slots == NULL) {
+        return false;
+    }
+    for (uint32_t id = 0; id < names->count; id++) {
+        const char *text = te_names_text(names, id);
+        *slot_of(&wider, (te_slice){text, strlen(text)}) = id + 1;
+    }
+    free(names->slots);
+    *names = wider;
+    return true;
+}
+
+static bool append_text(struct names *names, te_slice text)
+{
+    if (names->used + text.length + 1 > UINT32_MAX ||
+        !te_vector_reserve(&names->bytes, &names->capacity, names->used + text.length + 1, 1) ||
+        !te_vector_reserve(&names->offsets, &names->offset_capacity, names->count + 1,
+                           sizeof *names->offsets)) {
+        return false;
+    }
+    names->offsets[names->count++] = (uint32_t)names->used;
+    if (text.length > 0) {
+        memcpy(names->bytes + names->used, text.bytes, text.length);
+    }
+    names->used += text.length;
+    names->bytes[names->used++] = '\0';
+    return true;
+}
+
+bool te_names_intern(uint32_t *id, struct names *names, te_slice text)
+{
+    if (names->count * 2 >= names->slot_count && !grow_slots(names)) {
+        return false;
+    }
+    if (text.length == 0) {
+        text.bytes = "";
+    }
+    uint32_t *slot = slot_of(names, text);
+    if (*slot == 0) {
+        if (!append_text(names, text)) {
+            return false;
+        }
+        *slot = (uint32_t)names->count;
+    }
+    *id = *slot - 1;
+    return true;
+}
+
+uint32_t te_names_find(const struct names *names, te_slice text)
+{
+    uint32_t held = text.length == 0 ? 0 : *slot_of(names, text);
+    return held == 0 ? 0 : held - 1;
+}

@@ -1,0 +1,152 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "topend/problem.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "topend/text.h"
+#include "vector.h"
+
+void te_problems_init(te_problems *problems)
+{
+    *problems = (te_problems){0};
+}
+
+void te_problems_free(te_problems *problems)
+{
+    if (problems == NULL) {
+        return;
+    }
+    free(problems->items);
+    free(problems->files);
+    free(problems->touched);
+    te_problems_init(problems);
+}
+
+static void copy_safe(char *out, size_t size, const char *text)
+{
+    (void)te_text_safe(out, size, (te_slice){text, strlen(text)});
+}
+
+static te_problem_count *count_of(te_problems *problems, const char *file)
+{
+    for (size_t i = problems->file_count; i > 0; i--) {
+        if (strcmp(problems->files[i - 1].file, file) == 0) {
+            return &problems->files[i - 1];
+        }
+    }
+    if (!te_vector_reserve(&problems->files, &problems->file_capacity, problems->file_count + 1,
+                           sizeof *problems->files)) {
+        return NULL;
+    }
+    te_problem_count *count = &problems->files[problems->file_count++];
+    *count = (te_problem_count){0};
+    memcpy(count->file, file, strlen(file) + 1);
+    return count;
+}
+
+static bool is_before(const uint32_t *pair, te_scope scope, uint32_t id)
+{
+    return pair[0] != (uint32_t)scope ? pair[0] < (uint32_t)scope : pair[1] < id;
+}
+
+/* Where a scope stands among the ordered pairs, or belongs: errors by the million touch engines by
+ * the ten thousand. */
+static size_t touched_at(const te_problems *problems, te_scope scope, uint32_t id)
+{
+    size_t low = 0;
+    size_t high = problems->touched_count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (is_before(problems->touched + 2 * middle, scope, id)) {
+            low = middle + 1;
+        } else {
+            high = middle;
+        }
+    }
+    return low;
+}
+
+static void remember_scope(te_problems *problems, const te_problem *problem)
+{
+    if (problem->scope == TE_SCOPE_ALL) {
+        problems->touches_all = true;
+        return;
+    }
+    if (problem->scope == TE_SCOPE_NONE ||
+        te_problems_touch(problems, problem->scope, problem->scope_id)) {
+        return;
+    }
+    if (!te_vector_reserve(&problems->touched, &problems->touched_capacity,
+                           2 * problems->touched_count + 2, sizeof *problems->touched)) {
+        problems->out_of_memory = true;
+        problems->touches_all = true;
+        return;
+    }
+    size_t at = touched_at(problems, problem->scope, problem->scope_id);
+    uint32_t *pair = problems->touched + 2 * at;
+    memmove(pair + 2, pair, 2 * (problems->touched_count - at) * sizeof *pair);
+    pair[0] = (uint32_t)problem->scope;
+    pair[1] = problem->scope_id;
+    problems->touched_count++;
+}
+
+void te_problems_add(te_problems *problems, const te_problem *problem)
+{
+    bool error = problem->severity == TE_ERROR;
+    te_problem safe = *problem;
+    copy_safe(safe.file, sizeof safe.file, problem->file);
+    problems->errors += error;
+    problems->warnings += !error;
+    if (error) {
+        remember_scope(problems, problem);
+    }
+    te_problem_count *count = count_of(problems, safe.file);
+    if (count == NULL) {
+        problems->out_of_memory = true;
+        return;
+    }
+    size_t *seen = error ? &count->errors : &count->warnings;
+    (*seen)++;
+    if (*seen > TE_PROBLEMS_PER_FILE) {
+        return;
+    }
+    if (!te_vector_reserve(&problems->items, &problems->capacity, problems->count + 1,
+                           sizeof *problems->items)) {
+        problems->out_of_memory = true;
+        return;
+    }
+    copy_safe(safe.column, sizeof safe.column, problem->column);
+    copy_safe(safe.what, sizeof safe.what, problem->what);
+    copy_safe(safe.remedy, sizeof safe.remedy, problem->remedy);
+    safe.file_rank = (uint32_t)(count - problems->files);
+    safe.sequence = (uint32_t)problems->count;
+    problems->items[problems->count++] = safe;
+}
+
+bool te_problems_touch(const te_problems *problems, te_scope scope, uint32_t id)
+{
+    size_t at = touched_at(problems, scope, id);
+    return at < problems->touched_count && problems->touched[2 * at] == (uint32_t)scope &&
+           problems->touched[2 * at + 1] == id;
+}
+
+static int compare_problems(const void *left, const void *right)
+{
+    const te_problem *a = left;
+    const te_problem *b = right;
+    if (a->file_rank != b->file_rank) {
+        return a->file_rank < b->file_rank ? -1 : 1;
+    }
+    if (a->line != b->line) {
+        return a->line < b->line ? -1 : 1;
+    }
+    return (a->sequence > b->sequence) - (a->sequence < b->sequence);
+}
+
+void te_problems_sort(te_problems *problems)
+{
+    if (problems->count > 1) {
+        qsort(problems->items, problems->count, sizeof *problems->items, compare_problems);
+    }
+}

@@ -1,0 +1,227 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Readings against their limits' neighbourhood, against their repeats and their gauge's unit. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "internal.h"
+
+static const double nearest_limit_share = 0.10; /* a size further from every limit is a slip */
+static const double repeats_apart_most = 0.5;   /* mm; repeats further apart are not repeats */
+
+double te_reading_size(const te_reading *reading)
+{
+    double zero = isnan(reading->zero) ? 0.0 : reading->zero;
+    double middle = isnan(reading->no_go) ? reading->value
+                                          : reading->value + (reading->no_go - reading->value) / 2;
+    return zero + middle;
+}
+
+/* An oversize is written as the limit is: mm, or inches where the limit is in in or thou. */
+static double oversize_mm(double oversize, te_unit unit)
+{
+    return te_unit_is_inch(unit) ? te_unit_to_mm(oversize, TE_UNIT_IN) : oversize;
+}
+
+static void shift_limit(te_limit *limit, double oversize)
+{
+    double shift = oversize_mm(oversize, limit->unit);
+    limit->new_min += shift;
+    limit->new_max += shift;
+    limit->service_min += shift;
+    limit->service_max += shift;
+}
+
+bool te_shop_part_limit(te_limit *limit, const te_shop *shop, const te_inspection *inspection,
+                        te_quantity quantity, te_id item, te_id part)
+{
+    uint32_t model = shop->engines.items[inspection->engine].model;
+    uint32_t at =
+        model == TE_NO_INDEX ? TE_NO_INDEX : te_shop_limit(shop, model, quantity, item);
+    if (at == TE_NO_INDEX) {
+        return false;
+    }
+    *limit = shop->limits.items[at];
+    if (te_quantity_is(quantity, TE_TRAIT_OVERSIZE)) {
+        uint32_t stay = te_shop_stay(shop, part, inspection->engine, inspection->hours);
+        if (stay != TE_NO_INDEX) {
+            shift_limit(limit, shop->stays.items[stay].oversize);
+        }
+    }
+    return true;
+}
+
+bool te_shop_reading_limit(te_limit *limit, const te_shop *shop, const te_reading *reading)
+{
+    return te_shop_part_limit(limit, shop, &shop->inspections.items[reading->inspection],
+                              reading->feature, reading->item, reading->part);
+}
+
+static struct place_of reading_place(const te_shop *shop, te_severity severity,
+                                     const te_reading *reading, const char *column)
+{
+    uint32_t engine = shop->inspections.items[reading->inspection].engine;
+    return te_place_engine(shop, severity, reading->origin, column, engine);
+}
+
+static void check_size(te_shop *shop, const te_reading *reading)
+{
+    te_limit limit;
+    double size = te_reading_size(reading);
+    struct place_of place = reading_place(shop, TE_ERROR, reading, "reading");
+    if (!te_quantity_is(reading->feature, TE_TRAIT_SIZE)) {
+        return;
+    }
+    if (!(size > 0.0)) {
+        te_shop_problem(shop, &place, "check the reading and the zero",
+                        "a %s must be above 0", te_quantity_info_of(reading->feature)->name);
+        return;
+    }
+    if (!te_shop_reading_limit(&limit, shop, reading)) {
+        return;
+    }
+    const double limits[] = {limit.new_min, limit.new_max, limit.service_min, limit.service_max};
+    bool any = false;
+    bool near_one = false;
+    for (size_t i = 0; i < sizeof limits / sizeof *limits; i++) {
+        any = any || !isnan(limits[i]);
+        near_one = near_one || fabs(size - limits[i]) <= nearest_limit_share * fabs(limits[i]);
+    }
+    if (any && !near_one) {
+        te_shop_problem(shop, &place, "check the unit, the decimal mark and the zero",
+                        "the %s is more than 10 %% away from its nearest limit",
+                        te_quantity_info_of(reading->feature)->name);
+    }
+}
+
+/* A feature of the user's own is read, limited and gauged in one unit. */
+static void check_own_unit(te_shop *shop, const te_reading *reading)
+{
+    te_limit limit;
+    struct place_of place = reading_place(shop, TE_ERROR, reading, "unit");
+    bool own = reading->unit == TE_UNIT_OWN;
+    if (te_shop_reading_limit(&limit, shop, reading)) {
+        bool limit_own = limit.unit == TE_UNIT_OWN;
+        if (own != limit_own || (own && limit.unit_text != reading->unit_text)) {
+            te_shop_problem(shop, &place, "write both in the same unit",
+                            "the limit of this feature has another unit (limits.csv, line %u)",
+                            (unsigned)limit.origin.line);
+            return;
+        }
+    }
+    te_date date = shop->inspections.items[reading->inspection].date;
+    uint32_t row = te_shop_calibration(shop, reading->instrument, date);
+    if (reading->instrument == 0 || row == TE_NO_INDEX) {
+        return;
+    }
+    const te_instrument *gauge = &shop->instruments.items[row];
+    bool states = !isnan(gauge->resolution) || !isnan(gauge->expanded_uncertainty) ||
+                  !isnan(gauge->repeatability);
+    bool gauge_own = gauge->unit == TE_UNIT_OWN;
+    if (states && (own != gauge_own || (own && gauge->unit_text != reading->unit_text))) {
+        te_shop_problem(shop, &place, "correct the unit here or in instruments.csv",
+                        "the instrument has another unit (instruments.csv, line %u)",
+                        (unsigned)gauge->origin.line);
+    }
+}
+
+/* Repeats share one no_go: a row that has none takes the group's. */
+static void share_no_go(te_shop *shop, const uint32_t *group, uint32_t count)
+{
+    double no_go = NAN;
+    for (uint32_t i = 0; i < count && isnan(no_go); i++) {
+        no_go = shop->readings.items[group[i]].no_go;
+    }
+    for (uint32_t i = 0; i < count && !isnan(no_go); i++) {
+        te_reading *reading = &shop->readings.items[group[i]];
+        if (isnan(reading->no_go)) {
+            reading->no_go = no_go;
+            if (no_go <= reading->value) {
+                struct place_of place = reading_place(shop, TE_ERROR, reading, "reading");
+                te_shop_problem(shop, &place, "give the leaf that does not enter",
+                                "the no_go of its repeats is not above this reading");
+            }
+        }
+    }
+}
+
+static void check_repeats(te_shop *shop, const uint32_t *group, uint32_t count)
+{
+    const te_reading *first = &shop->readings.items[group[0]];
+    double least = te_reading_size(first);
+    for (uint32_t i = 1; i < count; i++) {
+        const te_reading *reading = &shop->readings.items[group[i]];
+        bool zero = isnan(first->zero) != isnan(reading->zero) || first->zero < reading->zero ||
+                    first->zero > reading->zero;
+        bool unit = first->unit != reading->unit &&
+                    (first->unit == TE_UNIT_OWN || reading->unit == TE_UNIT_OWN);
+        struct place_of place =
+            reading_place(shop, TE_ERROR, reading, zero ? "zero" : unit ? "unit" : "reading");
+        double size = te_reading_size(reading);
+        if (zero) {
+            te_shop_problem(shop, &place, "set the gauge once for all repeats, or name another",
+                            "the zero differs from that of the repeat in line %u",
+                            (unsigned)first->origin.line);
+            return;
+        }
+        if (unit) {
+            te_shop_problem(shop, &place, "write both in the same unit",
+                            "the unit differs from that of the repeat in line %u",
+                            (unsigned)first->origin.line);
+            return;
+        }
+        if (reading->unit != TE_UNIT_OWN && fabs(size - least) > repeats_apart_most) {
+            te_shop_problem(shop, &place, "check both; give different places a position",
+                            "it is more than 0.5 mm from its repeat in line %u",
+                            (unsigned)first->origin.line);
+            return;
+        }
+    }
+}
+
+/* Every two repeats, not only each with the first. */
+static void check_spread(te_shop *shop, const uint32_t *group, uint32_t count)
+{
+    uint32_t low = group[0];
+    uint32_t high = group[0];
+    for (uint32_t i = 1; i < count; i++) {
+        double size = te_reading_size(&shop->readings.items[group[i]]);
+        low = size < te_reading_size(&shop->readings.items[low]) ? group[i] : low;
+        high = size > te_reading_size(&shop->readings.items[high]) ? group[i] : high;
+    }
+    const te_reading *first = &shop->readings.items[group[0]];
+    double below = te_reading_size(first) - te_reading_size(&shop->readings.items[low]);
+    double above = te_reading_size(&shop->readings.items[high]) - te_reading_size(first);
+    bool told = below > repeats_apart_most || above > repeats_apart_most;
+    if (!told && first->unit != TE_UNIT_OWN && below + above > repeats_apart_most) {
+        const te_reading *last = &shop->readings.items[low > high ? low : high];
+        struct place_of place = reading_place(shop, TE_ERROR, last, "reading");
+        te_shop_problem(shop, &place, "check both; give different places a position",
+                        "repeats of one measurement are more than 0.5 mm apart");
+    }
+}
+
+void te_shop_check_readings(te_shop *shop)
+{
+    for (size_t i = 0; i < shop->inspections.count; i++) {
+        const te_inspection *inspection = &shop->inspections.items[i];
+        uint32_t end = inspection->first_reading + inspection->reading_count;
+        if (inspection->engine == TE_NO_INDEX) {
+            continue;
+        }
+        for (uint32_t first = inspection->first_reading; first < end;) {
+            uint32_t next = te_shop_group_end(shop, inspection, first);
+            const uint32_t *group = shop->by_inspection + first;
+            share_no_go(shop, group, next - first);
+            check_repeats(shop, group, next - first);
+            check_spread(shop, group, next - first);
+            for (uint32_t j = first; j < next; j++) {
+                const te_reading *reading = &shop->readings.items[shop->by_inspection[j]];
+                check_size(shop, reading);
+                if (reading->feature >= TE_Q_OWN) {
+                    check_own_unit(shop, reading);
+                }
+            }
+            first = next;
+        }
+    }
+}

@@ -1,0 +1,275 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* readings.csv and readings/, plan.csv, spares.csv */
+#include <math.h>
+
+#include "table.h"
+
+uint32_t te_row_inspection(struct te_table *table, int column)
+{
+    te_shop *shop = table->shop;
+    te_slice cell = te_cell(table, column);
+    char shown[TE_SHOWN];
+    if (cell.length == 0) {
+        return TE_NO_INDEX;
+    }
+    uint32_t at = te_id_map_get(&shop->inspection_of, te_names_find(&shop->names, cell));
+    if (at == TE_NO_INDEX && (shop->failed_files & TE_FILE_INSPECTIONS) != 0) {
+        return TE_NO_INDEX;
+    }
+    if (at == TE_NO_INDEX) {
+        te_row_error(table, column, "add it to inspections.csv, or correct the name",
+                     "there is no inspection \"%s\"", te_cell_shown(shown, cell));
+        return TE_NO_INDEX;
+    }
+    uint32_t engine = shop->inspections.items[at].engine;
+    if (engine != TE_NO_INDEX) {
+        table->scope = TE_SCOPE_ENGINE;
+        table->scope_id = shop->engines.items[engine].id;
+    }
+    return at;
+}
+
+/* ---- readings ---- */
+
+enum {
+    READ_INSPECTION,
+    READ_FEATURE,
+    READ_PART,
+    READ_ITEM,
+    READ_POSITION,
+    READ_DIRECTION,
+    READ_VALUE_1,
+    READ_VALUE_2,
+    READ_VALUE_3,
+    READ_VALUE_4,
+    READ_VALUE_5,
+    READ_NO_GO,
+    READ_ZERO,
+    READ_UNIT,
+    READ_INSTRUMENT,
+    READ_NOTE
+};
+
+static const struct te_range position_range = {0.0, 1e22, false, false,
+                                               "a distance, not below 0"};
+
+/* A negative reading is a deviation from a zero, or belongs to a feature of the user's own. */
+static const struct te_range *value_range(const te_reading *reading)
+{
+    bool signed_value = reading->feature >= TE_Q_OWN || !isnan(reading->zero);
+    return signed_value ? &te_range_any : &te_range_not_negative;
+}
+
+static void add_values(struct te_table *table, te_reading *reading)
+{
+    te_shop *shop = table->shop;
+    te_unit unit = (te_unit)reading->unit;
+    for (int column = READ_VALUE_1; column <= READ_VALUE_5; column++) {
+        unsigned decimals = 0;
+        double value = te_cell_number(table, column, value_range(reading), &decimals);
+        if (isnan(value)) {
+            continue;
+        }
+        reading->value = te_unit_to_mm(value, unit);
+        reading->decimals = (uint8_t)(decimals > 15 ? 15 : decimals);
+        reading->repeat = (uint8_t)(column - READ_VALUE_1 + 1);
+        if (!isnan(reading->no_go) && reading->no_go <= reading->value) {
+            te_row_error(table, READ_NO_GO, "write the leaf that does not enter",
+                         "no_go is not above the reading");
+        }
+        if (!VECTOR_ROOM(&shop->readings) || shop->readings.count >= UINT32_MAX - 1) {
+            shop->out_of_memory = true;
+            return;
+        }
+        shop->readings.items[shop->readings.count++] = *reading;
+    }
+}
+
+static void read_reading_row(struct te_table *table)
+{
+    te_reading reading = {.origin = table->origin};
+    reading.inspection = te_row_inspection(table, READ_INSPECTION);
+    reading.feature = te_cell_quantity(table, READ_FEATURE, true);
+    if (reading.feature == TE_Q_NONE) {
+        return;
+    }
+    reading.part = te_cell_text(table, READ_PART);
+    reading.item = te_cell_item(table, READ_ITEM, reading.feature);
+    te_unit unit = te_cell_unit(&reading.unit_text, table, READ_UNIT, reading.feature);
+    reading.unit = (uint8_t)unit;
+    te_unit beside = te_unit_is_inch(unit) ? TE_UNIT_IN : TE_UNIT_MM;
+    reading.position = te_cell_length(table, READ_POSITION, beside, &position_range);
+    reading.direction = te_cell_direction(table, READ_DIRECTION);
+    reading.zero = te_cell_length(table, READ_ZERO, beside, &te_range_any);
+    reading.no_go = te_cell_length(table, READ_NO_GO, unit, value_range(&reading));
+    reading.instrument = te_cell_text(table, READ_INSTRUMENT);
+    reading.note = te_cell_text(table, READ_NOTE);
+    if (reading.feature >= TE_Q_OWN) {
+        table->shop->own.items[reading.feature - TE_Q_OWN].in_readings = true;
+    }
+    size_t before = table->shop->readings.count;
+    add_values(table, &reading);
+    /* A row with an error is told once: its values would only be blamed again further on. */
+    if (table->row_bad || reading.inspection == TE_NO_INDEX) {
+        table->shop->readings.count = before;
+    }
+}
+
+const struct te_schema te_schema_readings = {
+    .file = "readings.csv",
+    .bit = TE_FILE_READINGS,
+    .columns = {[READ_INSPECTION] = {"inspection", TE_COLUMN_REQUIRED},
+                [READ_FEATURE] = {"feature", TE_COLUMN_REQUIRED},
+                [READ_PART] = {"part", 0},
+                [READ_ITEM] = {"item", 0},
+                [READ_POSITION] = {"position", 0},
+                [READ_DIRECTION] = {"direction", 0},
+                [READ_VALUE_1] = {"reading", TE_COLUMN_REQUIRED},
+                [READ_VALUE_2] = {"reading_2", 0},
+                [READ_VALUE_3] = {"reading_3", 0},
+                [READ_VALUE_4] = {"reading_4", 0},
+                [READ_VALUE_5] = {"reading_5", 0},
+                [READ_NO_GO] = {"no_go", 0},
+                [READ_ZERO] = {"zero", 0},
+                [READ_UNIT] = {"unit", 0},
+                [READ_INSTRUMENT] = {"instrument", 0},
+                [READ_NOTE] = {"note", 0}},
+    .row = read_reading_row,
+};
+
+/* ---- plan.csv ---- */
+
+enum {
+    PLAN_MODEL,
+    PLAN_FEATURE,
+    PLAN_ITEM,
+    PLAN_POSITION,
+    PLAN_DIRECTION,
+    PLAN_REPEATS,
+    PLAN_INSTRUMENT
+};
+
+static void read_plan_row(struct te_table *table)
+{
+    static const struct te_range repeats = {1.0, 5.0, false, false, "from 1 to 5"};
+    te_shop *shop = table->shop;
+    te_plan plan = {.origin = table->origin, .repeats = 1};
+    te_id model = te_cell_text(table, PLAN_MODEL);
+    if (model == 0) {
+        return;
+    }
+    table->scope = TE_SCOPE_MODEL;
+    table->scope_id = model;
+    plan.model = te_shop_model(shop, model, table->origin);
+    plan.feature = te_cell_quantity(table, PLAN_FEATURE, true);
+    if (plan.model == TE_NO_INDEX || plan.feature == TE_Q_NONE) {
+        return;
+    }
+    plan.item = te_cell_item(table, PLAN_ITEM, plan.feature);
+    plan.position = te_cell_number(table, PLAN_POSITION, &position_range, NULL);
+    plan.direction = te_cell_direction(table, PLAN_DIRECTION);
+    double count = te_cell_number(table, PLAN_REPEATS, &repeats, NULL);
+    if (count != floor(count)) {
+        te_row_error(table, PLAN_REPEATS, "write 1, 2, 3, 4 or 5", "it is not a whole number");
+    }
+    plan.repeats = isnan(count) ? 1 : (unsigned)count;
+    plan.instrument = te_cell_text(table, PLAN_INSTRUMENT);
+    if (!VECTOR_ROOM(&shop->plan)) {
+        shop->out_of_memory = true;
+        return;
+    }
+    shop->plan.items[shop->plan.count++] = plan;
+    if (plan.feature >= TE_Q_OWN) {
+        shop->own.items[plan.feature - TE_Q_OWN].in_plan = true;
+    }
+}
+
+const struct te_schema te_schema_plan = {
+    .file = "plan.csv",
+    .bit = TE_FILE_PLAN,
+    .columns = {[PLAN_MODEL] = {"model", TE_COLUMN_REQUIRED},
+                [PLAN_FEATURE] = {"feature", TE_COLUMN_REQUIRED},
+                [PLAN_ITEM] = {"item", 0},
+                [PLAN_POSITION] = {"position", 0},
+                [PLAN_DIRECTION] = {"direction", 0},
+                [PLAN_REPEATS] = {"repeats", 0},
+                [PLAN_INSTRUMENT] = {"instrument", 0}},
+    .row = read_plan_row,
+};
+
+/* ---- spares.csv ---- */
+
+enum {
+    SPARE_ID,
+    SPARE_KIND,
+    SPARE_MODEL,
+    SPARE_FEATURE,
+    SPARE_ITEM,
+    SPARE_SIZE,
+    SPARE_TOLERANCE,
+    SPARE_UNIT,
+    SPARE_OVERSIZE,
+    SPARE_PRICE,
+    SPARE_NOTE
+};
+
+static void read_spare_sizes(struct te_table *table, te_spare *spare)
+{
+    te_id unit_text = 0;
+    spare->item = te_cell_item(table, SPARE_ITEM, spare->feature);
+    spare->unit = te_cell_unit(&unit_text, table, SPARE_UNIT,
+                               spare->feature == TE_Q_NONE ? 0 : spare->feature);
+    spare->size = te_cell_length(table, SPARE_SIZE, spare->unit, &te_range_positive);
+    spare->tolerance =
+        te_cell_length(table, SPARE_TOLERANCE, spare->unit, &te_range_not_negative);
+    spare->oversize = te_cell_number(table, SPARE_OVERSIZE, &te_range_not_negative, NULL);
+    spare->price = te_cell_number(table, SPARE_PRICE, &te_range_not_negative, NULL);
+    if (!isnan(spare->size) && spare->feature == TE_Q_NONE) {
+        te_row_error(table, SPARE_FEATURE, "name the feature that the size is of",
+                     "a size without a feature");
+    }
+}
+
+static void read_spare_row(struct te_table *table)
+{
+    te_shop *shop = table->shop;
+    te_spare spare = {.origin = table->origin};
+    table->scope = TE_SCOPE_NONE;
+    spare.id = te_cell_text(table, SPARE_ID);
+    spare.kind = te_cell_kind(table, SPARE_KIND);
+    spare.model = te_id_map_get(&shop->model_of, te_cell_text(table, SPARE_MODEL));
+    if (spare.model == TE_NO_INDEX && te_cell(table, SPARE_MODEL).length > 0) {
+        char shown[TE_SHOWN];
+        te_row_error(table, SPARE_MODEL, "add it to models.csv, or correct the name",
+                     "there is no model \"%s\"",
+                     te_cell_shown(shown, te_cell(table, SPARE_MODEL)));
+    }
+    spare.feature = te_cell_quantity(table, SPARE_FEATURE, true);
+    read_spare_sizes(table, &spare);
+    spare.note = te_cell_text(table, SPARE_NOTE);
+    if (spare.id == 0) {
+        return;
+    }
+    if (!VECTOR_ROOM(&shop->spares)) {
+        shop->out_of_memory = true;
+        return;
+    }
+    shop->spares.items[shop->spares.count++] = spare;
+}
+
+const struct te_schema te_schema_spares = {
+    .file = "spares.csv",
+    .bit = TE_FILE_SPARES,
+    .columns = {[SPARE_ID] = {"spare", TE_COLUMN_REQUIRED},
+                [SPARE_KIND] = {"kind", TE_COLUMN_REQUIRED},
+                [SPARE_MODEL] = {"model", TE_COLUMN_REQUIRED},
+                [SPARE_FEATURE] = {"feature", 0},
+                [SPARE_ITEM] = {"item", 0},
+                [SPARE_SIZE] = {"size", 0},
+                [SPARE_TOLERANCE] = {"tolerance", 0},
+                [SPARE_UNIT] = {"unit", 0},
+                [SPARE_OVERSIZE] = {"oversize", 0},
+                [SPARE_PRICE] = {"price", TE_COLUMN_GROUPED},
+                [SPARE_NOTE] = {"note", 0}},
+    .row = read_spare_row,
+};

@@ -1,0 +1,369 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "table.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "csv_rows.h"
+#include "encoding.h"
+
+static struct place_of row_place(const struct te_table *table, te_severity severity, int column)
+{
+    return (struct place_of){
+        .severity = severity,
+        .origin = table->origin,
+        .column = column < 0 ? "" : table->schema->columns[column].name,
+        .scope = table->scope,
+        .scope_id = table->scope_id,
+    };
+}
+
+void te_row_error(struct te_table *table, int column, const char *remedy, const char *format, ...)
+{
+    va_list arguments;
+    struct place_of place = row_place(table, TE_ERROR, column);
+    table->row_bad = true;
+    va_start(arguments, format);
+    te_shop_problem_list(table->shop, &place, remedy, format, arguments);
+    va_end(arguments);
+}
+
+void te_row_warning(struct te_table *table, int column, const char *remedy, const char *format,
+                    ...)
+{
+    va_list arguments;
+    struct place_of place = row_place(table, TE_WARNING, column);
+    va_start(arguments, format);
+    te_shop_problem_list(table->shop, &place, remedy, format, arguments);
+    va_end(arguments);
+}
+
+static size_t column_count(const struct te_schema *schema)
+{
+    size_t count = 0;
+    while (count < TE_COLUMNS_MOST && schema->columns[count].name != NULL) {
+        count++;
+    }
+    return count;
+}
+
+static int find_column(const struct te_schema *schema, te_slice cell)
+{
+    for (int i = 0; i < TE_COLUMNS_MOST && schema->columns[i].name != NULL; i++) {
+        if (te_text_same_word(cell, schema->columns[i].name)) {
+            return i;
+        }
+    }
+    return -1;
+}
+
+/* How many column names a line holds when it is cut at a delimiter. */
+static size_t known_names(const struct te_schema *schema, te_slice line, char delimiter)
+{
+    size_t known = 0;
+    size_t start = 0;
+    for (size_t i = 0; i <= line.length; i++) {
+        if (i < line.length && line.bytes[i] != delimiter) {
+            continue;
+        }
+        te_slice cell = te_text_trim((te_slice){line.bytes + start, i - start});
+        if (cell.length >= 2 && cell.bytes[0] == '"' && cell.bytes[cell.length - 1] == '"') {
+            cell = te_text_trim((te_slice){cell.bytes + 1, cell.length - 2});
+        }
+        known += find_column(schema, cell) >= 0;
+        start = i + 1;
+    }
+    return known;
+}
+
+/* A `sep=;` line, also in quotes; 0 when the line is none. */
+static char separator_line(te_slice line)
+{
+    te_slice body = te_text_trim(line);
+    if (body.length >= 2 && body.bytes[0] == '"' && body.bytes[body.length - 1] == '"') {
+        body = (te_slice){body.bytes + 1, body.length - 2};
+    }
+    bool shape = body.length == 5 && te_text_same_word((te_slice){body.bytes, 4}, "sep=");
+    char c = shape ? body.bytes[4] : '\0';
+    /* A tab at the end of the line is trimmed away with the blanks. */
+    bool tab = te_text_same_word(body, "sep=") && memchr(line.bytes, '\t', line.length) != NULL;
+    return tab ? '\t' : c == ',' || c == ';' || c == '\t' ? c : '\0';
+}
+
+/* Finds the delimiter by the header row; `start` and `first_line` are moved past a `sep=` line. */
+static char find_delimiter(te_slice text, const struct te_schema *schema, size_t *start,
+                           uint32_t *first_line)
+{
+    static const char candidates[] = {',', ';', '\t'};
+    char best = ',';
+    size_t most = 0;
+    size_t at = 0;
+    te_slice first = text.length > 0 ? te_csv_line(text, &at) : text;
+    char told = separator_line(first);
+    *start = told != '\0' ? at : 0;
+    *first_line = told != '\0' ? 2 : 1;
+    if (told != '\0') {
+        return told;
+    }
+    for (at = 0; at < text.length && most == 0;) {
+        te_slice line = te_csv_line(text, &at);
+        if (te_text_trim(line).length == 0 || te_csv_is_comment(line, ',') ||
+            te_csv_is_comment(line, ';') || te_csv_is_comment(line, '\t')) {
+            continue;
+        }
+        for (size_t i = 0; i < sizeof candidates; i++) {
+            size_t known = known_names(schema, te_csv_line_body(line), candidates[i]);
+            if (known > most) {
+                most = known;
+                best = candidates[i];
+            }
+        }
+    }
+    return best;
+}
+
+static void report_unknown_column(struct te_table *table, te_slice cell)
+{
+    const char *words[TE_COLUMNS_MOST];
+    char shown[TE_SHOWN];
+    char remedy[TE_PROBLEM_TEXT];
+    size_t count = column_count(table->schema);
+    for (size_t i = 0; i < count; i++) {
+        words[i] = table->schema->columns[i].name;
+    }
+    const char *near_name = te_nearest(cell, words, count);
+    if (near_name != NULL) {
+        (void)snprintf(remedy, sizeof remedy, "the nearest known column is %s", near_name);
+    } else {
+        (void)snprintf(remedy, sizeof remedy, "take it out, or use note");
+    }
+    te_row_warning(table, -1, remedy, "the column \"%s\" is not known and is not read",
+                   te_cell_shown(shown, cell));
+}
+
+static void take_header_cell(struct te_table *table, int at, te_slice cell)
+{
+    int column = find_column(table->schema, cell);
+    if (column < 0) {
+        report_unknown_column(table, cell);
+    } else if (table->cell_of[column] >= 0) {
+        te_row_error(table, column, "keep one of them", "the column stands twice in the header");
+        table->header_bad = true;
+    } else {
+        table->cell_of[column] = at;
+    }
+}
+
+/* Columns are missing: says which, or that the row is a title. */
+static void check_header(struct te_table *table, size_t known)
+{
+    if (known == 0) {
+        te_row_error(table, -1,
+                     "the first row must be the header row: delete a title row, or add the header",
+                     "this row holds none of the column names of %s", table->schema->file);
+        table->header_bad = true;
+        return;
+    }
+    for (int i = 0; i < (int)column_count(table->schema); i++) {
+        if ((table->schema->columns[i].traits & TE_COLUMN_REQUIRED) != 0 &&
+            table->cell_of[i] < 0) {
+            te_row_error(table, i, "add the column", "the header row lacks this column");
+            table->header_bad = true;
+        }
+    }
+}
+
+static void take_header(struct te_table *table)
+{
+    size_t known = 0;
+    table->header_done = true;
+    for (size_t i = 0; i < table->cell_count; i++) {
+        known += find_column(table->schema, table->cells[i]) >= 0;
+        table->header_width = table->cells[i].length > 0 ? i + 1 : table->header_width;
+    }
+    for (size_t i = 0; known > 0 && i < table->cell_count; i++) {
+        if (table->cells[i].length > 0) {
+            take_header_cell(table, (int)i, table->cells[i]);
+        }
+    }
+    check_header(table, known);
+}
+
+/* The row's required cells all hold their columns' names. */
+static bool is_second_header(const struct te_table *table)
+{
+    bool same = true;
+    for (int i = 0; i < (int)column_count(table->schema); i++) {
+        if ((table->schema->columns[i].traits & TE_COLUMN_REQUIRED) != 0) {
+            same = same && te_cell_is(table, i, table->schema->columns[i].name);
+        }
+    }
+    return same;
+}
+
+static bool row_is_whole(struct te_table *table)
+{
+    char shown[TE_SHOWN];
+    if (is_second_header(table)) {
+        te_row_error(table, -1, "delete it", "this is a second header row");
+        return false;
+    }
+    for (size_t i = table->header_width; i < table->cell_count; i++) {
+        if (table->cells[i].length > 0) {
+            te_row_error(table, -1, "check for a missing quote or a stray delimiter",
+                         "\"%s\" stands past the last column of the header",
+                         te_cell_shown(shown, table->cells[i]));
+            table->broken = true; /* the row is lost, and what it declares with it */
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Reports required cells that are blank, after the row's reader has told its scope. */
+static void check_required(struct te_table *table)
+{
+    for (int i = 0; i < (int)column_count(table->schema); i++) {
+        if ((table->schema->columns[i].traits & TE_COLUMN_REQUIRED) != 0 &&
+            te_cell(table, i).length == 0) {
+            bool reading = strcmp(table->schema->columns[i].name, "reading") == 0;
+            te_row_error(table, i, reading ? "measure it, or delete the row" : "fill it in",
+                         "the cell is empty");
+        }
+    }
+}
+
+static bool is_blank_row(const struct te_table *table)
+{
+    for (size_t i = 0; i < table->cell_count; i++) {
+        if (table->cells[i].length > 0) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static te_status take_row(void *context, const te_slice *cells, size_t count, uint32_t line)
+{
+    struct te_table *table = context;
+    table->cells = cells;
+    table->cell_count = count;
+    table->origin.line = line;
+    table->scope = TE_SCOPE_ALL;
+    table->scope_id = 0;
+    table->row_bad = false;
+    if (is_blank_row(table) || te_csv_is_comment(cells[0], '\0')) {
+        return TE_OK;
+    }
+    if (!table->header_done) {
+        take_header(table);
+    } else if (!table->header_bad) {
+        table->rows++;
+        if (row_is_whole(table)) {
+            table->schema->row(table);
+            check_required(table);
+        }
+    }
+    return table->shop->out_of_memory ? TE_ERR_MEMORY : TE_OK;
+}
+
+static void take_fault(void *context, enum te_csv_fault fault, uint32_t line)
+{
+    static const struct {
+        const char *what;
+        const char *remedy;
+    } words[] = {
+        [TE_CSV_STRAY_QUOTE] = {"a quote stands where none may be",
+                                "put the whole cell in quotes and double the quotes in it"},
+        [TE_CSV_OPEN_QUOTE] = {"a quote is opened and never closed", "close it or take it out"},
+        [TE_CSV_SWALLOWED] = {"a quoted cell holds what looks like rows",
+                              "look for a stray quote in this row and the next"},
+        [TE_CSV_CELL_TOO_LONG] = {"a cell is longer than 64 KiB",
+                                  "look for a quote that is never closed"},
+        [TE_CSV_TOO_MANY_COLUMNS] = {"the row has more than 1000 columns",
+                                     "delete the surplus delimiters"},
+        [TE_CSV_NUL] = {"the line holds a NUL byte",
+                        "save the file again as CSV in UTF-8"},
+    };
+    struct te_table *table = context;
+    table->origin.line = line;
+    table->scope = TE_SCOPE_ALL;
+    table->broken = true;
+    te_row_error(table, -1, words[fault].remedy, "%s", words[fault].what);
+}
+
+static bool decode(te_slice *text, char **owned, struct te_table *table, te_slice bytes,
+                   te_status *status)
+{
+    enum te_encoding encoding = TE_ENCODING_UTF8;
+    size_t bad_line = 0;
+    *status = te_decode(text, owned, &encoding, &bad_line, bytes);
+    if (*status == TE_ERR_DATA) {
+        table->origin.line = (uint32_t)bad_line;
+        te_row_error(table, -1, "save the file again as CSV in UTF-8",
+                     "the bytes are neither UTF-8 nor %s",
+                     encoding == TE_ENCODING_UTF16 ? "UTF-16" : "Windows-1252");
+        *status = TE_OK;
+        return false;
+    }
+    if (*status == TE_OK && encoding == TE_ENCODING_CP1252) {
+        table->scope = TE_SCOPE_NONE;
+        te_row_warning(table, -1, "check names with accents, or save the file in UTF-8",
+                       "the file is not UTF-8 and is read as Windows-1252");
+    }
+    return *status == TE_OK;
+}
+
+/* The four files without which nothing can be judged must hold rows; readings together. */
+static void check_rows(struct te_table *table, const char *name)
+{
+    const unsigned needed = TE_FILE_ENGINES | TE_FILE_LIMITS | TE_FILE_INSPECTIONS;
+    bool folder = strchr(name, '/') != NULL;
+    table->origin.line = table->header_done ? table->origin.line : 0;
+    table->scope = TE_SCOPE_ALL;
+    if (!table->header_done) {
+        te_row_error(table, -1, "write its header row, or delete the file", "the file is empty");
+    } else if (table->rows == 0 && !table->header_bad &&
+               ((table->schema->bit & needed) != 0 || folder)) {
+        te_row_error(table, -1, folder ? "add the rows, or delete the file" : "add the rows",
+                     "the file has a header row and nothing below it");
+    }
+}
+
+te_status te_table_read(te_shop *shop, const struct te_schema *schema, const char *name,
+                        te_slice bytes)
+{
+    struct te_table table = {.shop = shop, .schema = schema};
+    struct te_csv_sink sink = {.row = take_row, .fault = take_fault, .context = &table};
+    te_slice text = {NULL, 0};
+    char *owned = NULL;
+    te_status status = TE_OK;
+    size_t start = 0;
+    uint32_t first_line = 1;
+    size_t errors = shop->problems->errors;
+    for (size_t i = 0; i < TE_COLUMNS_MOST; i++) {
+        table.cell_of[i] = -1;
+    }
+    char *copy = malloc(strlen(name) + 1);
+    if (copy == NULL || !VECTOR_ROOM(&shop->files)) {
+        free(copy);
+        return TE_ERR_MEMORY;
+    }
+    memcpy(copy, name, strlen(name) + 1);
+    shop->files.items[shop->files.count++] = copy;
+    table.origin.file = (uint16_t)(shop->files.count - 1);
+    if (decode(&text, &owned, &table, bytes, &status) && text.length > 0) {
+        table.delimiter = find_delimiter(text, schema, &start, &first_line);
+        te_slice body = {text.bytes + start, text.length - start};
+        status = te_csv_read(&sink, body, table.delimiter, first_line);
+    }
+    if (status == TE_OK && shop->problems->errors == errors) {
+        check_rows(&table, name);
+    }
+    if (shop->problems->errors > errors && (table.rows == 0 || table.header_bad || table.broken)) {
+        shop->failed_files |= schema->bit;
+    }
+    free(owned);
+    return status;
+}

@@ -1,0 +1,172 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "put.h"
+#include "record/vector.h"
+
+void te_buffer_free(te_buffer *buffer)
+{
+    if (buffer != NULL) {
+        free(buffer->bytes);
+        *buffer = (te_buffer){0};
+    }
+}
+
+void te_buffer_add(te_buffer *buffer, const char *bytes, size_t length)
+{
+    if (buffer->failed || length == 0) {
+        return;
+    }
+    if (!te_vector_reserve(&buffer->bytes, &buffer->capacity, buffer->length + length + 1, 1)) {
+        buffer->failed = true;
+        return;
+    }
+    memcpy(buffer->bytes + buffer->length, bytes, length);
+    buffer->length += length;
+    buffer->bytes[buffer->length] = '\0';
+}
+
+void te_buffer_text(te_buffer *buffer, const char *text)
+{
+    te_buffer_add(buffer, text, strlen(text));
+}
+
+void te_buffer_safe(te_buffer *buffer, const char *text)
+{
+    char small[256];
+    te_slice slice = {text, strlen(text)};
+    size_t needed = te_text_safe(small, sizeof small, slice) + 1;
+    if (needed <= sizeof small) {
+        te_buffer_text(buffer, small);
+        return;
+    }
+    char *large = malloc(needed);
+    if (large == NULL) {
+        buffer->failed = true;
+        return;
+    }
+    (void)te_text_safe(large, needed, slice);
+    te_buffer_text(buffer, large);
+    free(large);
+}
+
+void te_put_fixed(te_buffer *buffer, double value, int decimals)
+{
+    char text[TE_FIXED_SIZE];
+    te_buffer_add(buffer, text, te_number_fixed(text, value, decimals));
+}
+
+void te_put_number(te_buffer *buffer, double value, int digits)
+{
+    char text[TE_NUMBER_SIZE];
+    te_buffer_add(buffer, text, te_number_format(text, value, digits));
+}
+
+void te_put_count(te_buffer *buffer, size_t count)
+{
+    char text[32];
+    (void)snprintf(text, sizeof text, "%zu", count);
+    te_buffer_text(buffer, text);
+}
+
+void te_put_date(te_buffer *buffer, te_date date)
+{
+    char text[11];
+    te_date_format(text, date);
+    te_buffer_text(buffer, text);
+}
+
+void te_put_spaces(te_buffer *buffer, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        te_buffer_add(buffer, " ", 1);
+    }
+}
+
+void te_put_value(te_buffer *buffer, double value)
+{
+    /* A tenth of a micrometre is finer than any gauge of the bench; values of 1000 and more are
+     * none of its lengths. */
+    if (fabs(value) < 1000.0) {
+        te_put_fixed(buffer, value, 4);
+    } else {
+        te_put_number(buffer, value, 6);
+    }
+}
+
+void te_put_words(te_buffer *buffer, const char *name)
+{
+    for (const char *c = name; *c != '\0'; c++) {
+        te_buffer_add(buffer, *c == '_' ? " " : c, 1);
+    }
+}
+
+/* The longest start of a text that fits a width, cut at a space where there is one. */
+static size_t fitting(te_slice text, size_t width)
+{
+    size_t last_space = 0;
+    size_t used = 0;
+    for (size_t i = 0; i < text.length;) {
+        uint32_t code = 0;
+        size_t size = te_utf8_decode(&code, text.bytes + i, text.length - i);
+        size = size == 0 ? 1 : size;
+        used += te_text_width((te_slice){text.bytes + i, size});
+        if (text.bytes[i] == ' ') {
+            last_space = i;
+        }
+        if (used > width) {
+            return last_space > 0 ? last_space : i > 0 ? i : size;
+        }
+        i += size;
+    }
+    return text.length;
+}
+
+void te_put_wrapped(te_buffer *buffer, const char *text, const char *first, size_t indent,
+                    size_t width)
+{
+    te_slice rest = {text, strlen(text)};
+    te_buffer_text(buffer, first);
+    size_t used = te_text_width((te_slice){first, strlen(first)});
+    do {
+        size_t room = width > used + 20 ? width - used : 20;
+        size_t length = fitting(rest, room);
+        te_buffer_add(buffer, rest.bytes, length);
+        te_buffer_text(buffer, "\n");
+        while (length < rest.length && rest.bytes[length] == ' ') {
+            length++;
+        }
+        rest = (te_slice){rest.bytes + length, rest.length - length};
+        if (rest.length > 0) {
+            te_put_spaces(buffer, indent);
+            used = indent;
+        }
+    } while (rest.length > 0);
+}
+
+void te_put_padding(te_buffer *buffer, size_t start, size_t width, bool right)
+{
+    if (buffer->failed || start > buffer->length) {
+        return;
+    }
+    te_slice written = {buffer->bytes + start, buffer->length - start};
+    size_t used = buffer->length == start ? 0 : te_text_width(written);
+    size_t missing = used < width ? width - used : 0;
+    size_t length = buffer->length - start;
+    te_put_spaces(buffer, missing);
+    if (right && !buffer->failed && missing > 0 && length > 0) {
+        memmove(buffer->bytes + start + missing, buffer->bytes + start, length);
+        memset(buffer->bytes + start, ' ', missing);
+    }
+}
+
+void te_put_colour(te_buffer *buffer, const te_text_style *style, enum te_colour colour)
+{
+    static const char *const codes[] = {"\x1b[0m", "\x1b[1m", "\x1b[31m", "\x1b[33m", "\x1b[32m"};
+    if (style->colour) {
+        te_buffer_text(buffer, codes[colour]);
+    }
+}

@@ -1,0 +1,295 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A quantity taken apart: readings, corrections, components of uncertainty. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "put.h"
+
+struct explaining {
+    te_buffer *buffer;
+    const te_shop *shop;
+    const te_tables *tables;
+    const te_assessment *assessment;
+    const te_inspection *inspection;
+    const te_text_style *style;
+    const char *unit;
+};
+
+enum { LABEL_COLUMN = 56, DECIMALS = 6 };
+
+static void put_place(const struct explaining *e, const te_observation *x)
+{
+    te_buffer_safe(e->buffer, te_shop_quantity_name(e->shop, x->feature));
+    if (x->item != 0) {
+        te_buffer_text(e->buffer, " ");
+        te_buffer_safe(e->buffer, te_shop_text(e->shop, x->item));
+    }
+    if (!isnan(x->position)) {
+        te_buffer_text(e->buffer, " at ");
+        te_put_number(e->buffer, x->position, 6);
+        te_buffer_text(e->buffer, " mm");
+    }
+    if (!isnan(x->direction)) {
+        te_buffer_text(e->buffer, ", ");
+        te_put_number(e->buffer, x->direction, 6);
+        te_buffer_text(e->buffer, " degrees");
+    }
+}
+
+static void put_reading_line(const struct explaining *e, const te_observation *x,
+                             double coefficient)
+{
+    te_origin origin = e->tables->readings[x->reading].origin;
+    te_buffer_text(e->buffer, coefficient < 0.0 ? "    - " : "    + ");
+    te_put_fixed(e->buffer, x->value, DECIMALS);
+    te_buffer_text(e->buffer, "  ");
+    put_place(e, x);
+    te_buffer_text(e->buffer, " (");
+    te_buffer_safe(e->buffer, e->tables->files[origin.file]);
+    te_buffer_text(e->buffer, ":");
+    te_put_count(e->buffer, origin.line);
+    te_buffer_text(e->buffer, ")\n");
+}
+
+static void put_raw_line(const struct explaining *e, const te_observation *x)
+{
+    te_buffer_text(e->buffer, "        read ");
+    te_put_fixed(e->buffer, x->raw, DECIMALS);
+    if (x->repeats > 1) {
+        te_buffer_text(e->buffer, ", the mean of ");
+        te_put_count(e->buffer, x->repeats);
+        te_buffer_text(e->buffer, " readings");
+    }
+    if (x->instrument != 0) {
+        te_buffer_text(e->buffer, ", with ");
+        te_buffer_safe(e->buffer, te_shop_text(e->shop, x->instrument));
+    }
+    if (!isnan(x->zero)) {
+        te_buffer_text(e->buffer, " set to ");
+        te_put_number(e->buffer, x->zero, 9);
+    }
+    if (!isnan(x->no_go)) {
+        te_buffer_text(e->buffer, ", between leaves ");
+        te_put_number(e->buffer, x->go, 6);
+        te_buffer_text(e->buffer, " and ");
+        te_put_number(e->buffer, x->no_go, 6);
+    }
+    te_buffer_text(e->buffer, "; correction to 20 °C ");
+    te_put_fixed(e->buffer, x->value - x->raw, DECIMALS);
+    te_buffer_text(e->buffer, "\n");
+}
+
+static void label_own(const struct explaining *e, te_buffer *label, uint32_t index)
+{
+    const te_observation *x = &e->assessment->pool.items[index];
+    te_origin origin = e->tables->readings[x->reading].origin;
+    te_buffer_text(label, "own of ");
+    te_buffer_safe(label, e->tables->files[origin.file]);
+    te_buffer_text(label, ":");
+    te_put_count(label, origin.line);
+    te_buffer_text(label, " (scatter ");
+    te_put_number(label, x->scatter, 3);
+    te_buffer_text(label, ", step ");
+    te_put_number(label, x->step, 3);
+    te_buffer_text(label, ")");
+}
+
+static void label_source(const struct explaining *e, te_buffer *label, te_source source)
+{
+    uint64_t index = te_source_index(source);
+    switch (te_source_kind_of(source)) {
+    case TE_SOURCE_CALIBRATION: {
+        const te_instrument *gauge = &e->tables->instruments[index];
+        te_buffer_text(label, "calibration of ");
+        te_buffer_safe(label, te_shop_text(e->shop, gauge->id));
+        if (gauge->calibrated != TE_NO_DATE) {
+            te_buffer_text(label, " of ");
+            te_put_date(label, gauge->calibrated);
+        }
+        break;
+    }
+    case TE_SOURCE_SETTING: {
+        const te_reading *reading = &e->tables->readings[index];
+        te_buffer_text(label, "setting of ");
+        te_buffer_safe(label, te_shop_text(e->shop, reading->instrument));
+        if (!isnan(reading->zero)) {
+            te_buffer_text(label, " to ");
+            te_put_number(label, reading->zero, 9);
+        }
+        break;
+    }
+    case TE_SOURCE_TEMPERATURE:
+        te_buffer_text(label, "temperature of the parts");
+        break;
+    case TE_SOURCE_MATERIAL:
+        te_buffer_text(label, "expansion of a part's material");
+        break;
+    case TE_SOURCE_SCALE:
+        te_buffer_text(label, "expansion of the scale of ");
+        te_buffer_safe(label, index == 0 ? "an unnamed gauge"
+                                         : te_shop_text(e->shop, (te_id)index));
+        break;
+    case TE_SOURCE_OTHER:
+        te_buffer_text(label, "other");
+        break;
+    }
+}
+
+static void put_component(const struct explaining *e, const te_component *component)
+{
+    te_buffer label = {0};
+    if (component->own) {
+        label_own(e, &label, component->observation);
+    } else {
+        label_source(e, &label, component->source);
+    }
+    e->buffer->failed = e->buffer->failed || label.failed;
+    te_buffer_text(e->buffer, "    ");
+    size_t start = e->buffer->length;
+    te_buffer_text(e->buffer, label.length == 0 ? "" : label.bytes);
+    te_put_padding(e->buffer, start, LABEL_COLUMN, false);
+    te_buffer_text(e->buffer, component->effect < 0.0 ? " " : "  ");
+    te_put_fixed(e->buffer, component->effect, DECIMALS);
+    te_buffer_text(e->buffer, "\n");
+    te_buffer_free(&label);
+}
+
+static void put_components(const struct explaining *e, const te_form *form)
+{
+    size_t count = te_form_explain(NULL, 0, &e->assessment->pool, form);
+    te_component *components = calloc(count + 1, sizeof *components);
+    if (components == NULL) {
+        e->buffer->failed = true;
+        return;
+    }
+    (void)te_form_explain(components, count, &e->assessment->pool, form);
+    te_buffer_text(e->buffer, "  components of the standard uncertainty, signed, in ");
+    te_buffer_safe(e->buffer, e->unit);
+    te_buffer_text(e->buffer, "\n");
+    for (size_t i = 0; i < count; i++) {
+        put_component(e, &components[i]);
+    }
+    free(components);
+}
+
+static void put_side(const struct explaining *e, const char *side, const te_form *form)
+{
+    const te_observations *pool = &e->assessment->pool;
+    double u = sqrt(te_form_variance(pool, form));
+    te_buffer_text(e->buffer, "  ");
+    te_buffer_text(e->buffer, side);
+    te_buffer_text(e->buffer, " = ");
+    te_put_fixed(e->buffer, te_form_value(pool, form), DECIMALS);
+    te_buffer_text(e->buffer, " ");
+    te_buffer_safe(e->buffer, e->unit);
+    if (te_form_stated(pool, form)) {
+        te_buffer_text(e->buffer, ", standard uncertainty ");
+        te_put_fixed(e->buffer, u, DECIMALS);
+        te_buffer_text(e->buffer, ", U (k = 2) ");
+        te_put_fixed(e->buffer, 2.0 * u, DECIMALS);
+    } else {
+        te_buffer_text(e->buffer, "; uncertainty not stated: what is known of it comes to ");
+        te_put_fixed(e->buffer, u, DECIMALS);
+    }
+    te_buffer_text(e->buffer, "\n");
+    for (size_t i = 0; i < form->count; i++) {
+        put_reading_line(e, &pool->items[form->observation[i]], form->coefficient[i]);
+        put_raw_line(e, &pool->items[form->observation[i]]);
+    }
+    put_components(e, form);
+}
+
+static void put_limit_line(const struct explaining *e, const te_finding *finding)
+{
+    const struct {
+        const char *name;
+        double value;
+    } limits[] = {{"new_min", finding->limit.new_min},
+                  {"new_max", finding->limit.new_max},
+                  {"service_min", finding->limit.service_min},
+                  {"service_max", finding->limit.service_max}};
+    te_buffer_text(e->buffer, "  limits:");
+    for (size_t i = 0; i < sizeof limits / sizeof *limits; i++) {
+        if (finding->has_limit && !isnan(limits[i].value)) {
+            te_buffer_text(e->buffer, " ");
+            te_buffer_text(e->buffer, limits[i].name);
+            te_buffer_text(e->buffer, " ");
+            te_put_number(e->buffer, limits[i].value, 9);
+        }
+    }
+    te_buffer_text(e->buffer, finding->has_limit ? " (limits.csv:" : " none");
+    if (finding->has_limit) {
+        te_put_count(e->buffer, finding->limit.origin.line);
+        te_buffer_text(e->buffer, ")");
+    }
+    te_buffer_text(e->buffer, "; status ");
+    te_put_words(e->buffer, te_outcome_name(finding->outcome));
+    if (finding->computed && !isnan(finding->judgement.p_within)) {
+        te_buffer_text(e->buffer, ", p_within ");
+        te_put_number(e->buffer, finding->judgement.p_within, 6);
+    }
+    te_buffer_text(e->buffer, "\n");
+}
+
+static void put_finding(struct explaining *e, const te_finding *finding)
+{
+    const te_form *low = &finding->measured.low;
+    const te_form *high = &finding->measured.high;
+    e->unit = te_finding_unit(e->shop, e->assessment, finding);
+    te_buffer_text(e->buffer, "\n");
+    te_buffer_safe(e->buffer, te_shop_quantity_name(e->shop, finding->measured.quantity));
+    if (finding->measured.item != 0) {
+        te_buffer_text(e->buffer, " ");
+        te_buffer_safe(e->buffer, te_shop_text(e->shop, finding->measured.item));
+    }
+    te_buffer_text(e->buffer, " of ");
+    te_write_parts(e->buffer, e->shop, &finding->measured);
+    te_buffer_text(e->buffer, "\n");
+    put_limit_line(e, finding);
+    if (!finding->computed) {
+        return;
+    }
+    bool same = low->count == high->count &&
+                memcmp(low->observation, high->observation,
+                       low->count * sizeof *low->observation) == 0;
+    if (!same) {
+        put_side(e, "low", low);
+    }
+    put_side(e, same ? "low and high" : "high", high);
+}
+
+size_t te_write_explanation(te_buffer *buffer, const te_shop *shop,
+                            const te_assessment *assessment, te_quantity quantity,
+                            const te_text_style *style)
+{
+    const te_tables *tables = te_shop_tables(shop);
+    struct explaining e = {
+        .buffer = buffer,
+        .shop = shop,
+        .tables = tables,
+        .assessment = assessment,
+        .inspection = &tables->inspections[assessment->inspection],
+        .style = style,
+    };
+    size_t count = 0;
+    te_buffer_text(buffer, "\n");
+    te_put_colour(buffer, style, TE_BOLD);
+    te_buffer_safe(buffer, te_shop_text(shop, tables->engines[e.inspection->engine].id));
+    te_put_colour(buffer, style, TE_PLAIN);
+    te_buffer_text(buffer, ", inspection ");
+    te_buffer_safe(buffer, te_shop_text(shop, e.inspection->id));
+    te_buffer_text(buffer, " of ");
+    te_put_date(buffer, e.inspection->date);
+    te_buffer_text(buffer, "\n");
+    for (size_t i = 0; i < assessment->finding_count; i++) {
+        if (assessment->findings[i].measured.quantity == quantity) {
+            put_finding(&e, &assessment->findings[i]);
+            count++;
+        }
+    }
+    if (count == 0) {
+        te_buffer_text(buffer, "  not measured\n");
+    }
+    return count;
+}

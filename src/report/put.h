@@ -1,0 +1,31 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Small writers that the writers of this folder share. */
+#ifndef TOPEND_REPORT_PUT_H
+#define TOPEND_REPORT_PUT_H
+
+#include "topend/write.h"
+
+/* A number with `decimals`, or with up to `digits` significant ones. */
+void te_put_fixed(te_buffer *buffer, double value, int decimals);
+void te_put_number(te_buffer *buffer, double value, int digits);
+void te_put_count(te_buffer *buffer, size_t count);
+void te_put_date(te_buffer *buffer, te_date date);
+void te_put_spaces(te_buffer *buffer, size_t count);
+
+/* Decimals that show a length to a tenth of a micrometre, others to four significant digits. */
+void te_put_value(te_buffer *buffer, double value);
+
+/* Text wrapped to a width: the first line after `first`, the others indented by `indent`. */
+void te_put_wrapped(te_buffer *buffer, const char *text, const char *first, size_t indent,
+                    size_t width);
+
+/* Pads what was written since `start` to a width; to the right when `right`. */
+void te_put_padding(te_buffer *buffer, size_t start, size_t width, bool right);
+
+/* A status word with spaces for underscores. */
+void te_put_words(te_buffer *buffer, const char *name);
+
+enum te_colour { TE_PLAIN, TE_BOLD, TE_RED, TE_YELLOW, TE_GREEN };
+void te_put_colour(te_buffer *buffer, const te_text_style *style, enum te_colour colour);
+
+#endif

@@ -1,0 +1,407 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Rows of a CSV text with their lines, and what is refused. */
+#include "te_test.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include "csv_rows.h"
+
+/* What came out, as text: `2:[a][b]` a row of line 2, `!5 2` fault 2 at line 5. */
+typedef struct seen {
+    char text[8192];
+    size_t used;
+    size_t rows, faults, cells;
+    uint32_t stop_at; /* row number that ends the reading, 0 for none */
+} seen;
+
+static void put(seen *s, const char *text, size_t length)
+{
+    assert_true(s->used + length < sizeof s->text);
+    memcpy(s->text + s->used, text, length);
+    s->used += length;
+    s->text[s->used] = '\0';
+}
+
+static te_status see_row(void *context, const te_slice *cells, size_t count, uint32_t line)
+{
+    seen *s = context;
+    char number[16];
+    put(s, number, (size_t)snprintf(number, sizeof number, "%u:", (unsigned)line));
+    for (size_t i = 0; i < count; i++) {
+        put(s, "[", 1);
+        put(s, cells[i].bytes, cells[i].length);
+        put(s, "]", 1);
+    }
+    put(s, " ", 1);
+    s->rows++;
+    return s->rows == s->stop_at ? TE_ERR_DOMAIN : TE_OK;
+}
+
+static void see_fault(void *context, enum te_csv_fault fault, uint32_t line)
+{
+    char text[32];
+    seen *s = context;
+    put(s, text, (size_t)snprintf(text, sizeof text, "!%u %c ", (unsigned)line, "sowlcn"[fault]));
+    s->faults++;
+}
+
+/* Without the text: for large inputs. */
+static te_status count_row(void *context, const te_slice *cells, size_t count, uint32_t line)
+{
+    seen *s = context;
+    (void)cells;
+    (void)line;
+    s->rows++;
+    s->cells += count;
+    return TE_OK;
+}
+
+static void count_fault(void *context, enum te_csv_fault fault, uint32_t line)
+{
+    seen *s = context;
+    if (s->faults++ < 40) {
+        char text[32];
+        put(s, text,
+            (size_t)snprintf(text, sizeof text, "!%u %c ", (unsigned)line, "sowlcn"[fault]));
+    }
+}
+
+/* From a copy of just the length given, so that a read past the end shows. */
+static te_status read_bytes(seen *s, const char *bytes, size_t length, char delimiter, bool large)
+{
+    struct te_csv_sink sink = {large ? count_row : see_row, large ? count_fault : see_fault, s};
+    char *copy = malloc(length + (length == 0));
+    assert_non_null(copy);
+    memcpy(copy, bytes, length);
+    te_status status = te_csv_read(&sink, (te_slice){copy, length}, delimiter, 1);
+    free(copy);
+    return status;
+}
+
+typedef struct csv_case {
+    const char *in;
+    char delimiter;
+    const char *out;
+} csv_case;
+
+static void expect_cases(const csv_case *cases, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        seen s = {.used = 0};
+        assert_int_equal(read_bytes(&s, cases[i].in, strlen(cases[i].in), cases[i].delimiter, false),
+                         TE_OK);
+        if (strcmp(s.text, cases[i].out) != 0)
+            fail_msg("case %zu: %s\n  is       %s\n  expected %s", i, cases[i].in, s.text,
+                     cases[i].out);
+    }
+}
+
+static void rows_keep_their_lines(void **state)
+{
+    (void)state;
+    static const csv_case cases[] = {
+        {"", ',', ""},
+        {"a,b", ',', "1:[a][b] "},
+        {"a,b\nc,d\n", ',', "1:[a][b] 2:[c][d] "},
+        {"a,b\r\nc,d\r\n", ',', "1:[a][b] 2:[c][d] "},
+        {"a,b\rc,d\r", ',', "1:[a][b] 2:[c][d] "},
+        {"a\r\nb\nc\rd", ',', "1:[a] 2:[b] 3:[c] 4:[d] "},
+        {"a\n\rb", ',', "1:[a] 3:[b] "},
+        {"\n\n  \t\nb\n\n", ',', "4:[b] "},
+        {"a,b,\n", ',', "1:[a][b][] "},
+        {",\n", ',', "1:[][] "},
+        {"  a b  ,  \" q \"  ,\tx\t\n", ',', "1:[a b][q][x] "},
+        {"\xc2\xa0" "5.4\xc2\xa0,x\n", ',', "1:[5.4][x] "},
+        {"54,01;54,02\n", ';', "1:[54,01][54,02] "},
+        {"\ta\t\tb\t\n", '\t', "1:[][a][][b][] "},
+        {"\"a\nb\",c\nd\n", ',', "1:[a\nb][c] 3:[d] "},
+        {"\"a\r\nb\",c\r\nd\r\n", ',', "1:[a\r\nb][c] 3:[d] "},
+        {"\"a\rb\",c\rd\r", ',', "1:[a\rb][c] 3:[d] "},
+        {"\"a\"\"b\",\"\"\n", ',', "1:[a\"b][] "},
+        {"'a,b',c\n", ',', "1:['a][b'][c] "},
+        {"\"x\n\n# no comment\n\",y\nz\n", ',', "1:[x\n\n# no comment][y] 5:[z] "},
+    };
+    expect_cases(cases, sizeof cases / sizeof *cases);
+}
+
+static void comments_are_passed_over(void **state)
+{
+    (void)state;
+    static const csv_case cases[] = {
+        {"# invented, \"all\nof it\n", ',', "2:[of it] "},
+        {"#\nx\n", ',', "2:[x] "},
+        {"#,y\nx\n", ',', "2:[x] "},
+        {"  # y\nx\n", ',', "2:[x] "},
+        {"#\xc2\xa0y\nx\n", ',', "2:[x] "},
+        {"#1,y\nx\n", ',', "1:[#1][y] 2:[x] "},
+        {"#y\n#;z\n", ';', "1:[#y] "},
+        {"#;z\n", ',', "1:[#;z] "},
+        {"x,# y\n", ',', "1:[x][# y] "},
+        {"\t# y\tz\n#\tz\n", '\t', "1:[][# y][z] "}, /* the first cell is empty, not `#` */
+        {"# a\tb\n", '\t', ""},
+    };
+    expect_cases(cases, sizeof cases / sizeof *cases);
+    assert_true(te_csv_is_comment((te_slice){"# y", 3}, '\0'));
+    assert_true(te_csv_is_comment((te_slice){"#", 1}, '\0'));
+    assert_false(te_csv_is_comment((te_slice){"#y", 2}, '\0'));
+    assert_false(te_csv_is_comment((te_slice){"", 0}, '\0'));
+}
+
+/* s: stray quote, o: open quote, w: swallowed rows; the reading goes on behind the faulty line. */
+static void faults_are_told_and_the_rest_is_read(void **state)
+{
+    (void)state;
+    static const csv_case cases[] = {
+        {"3/4\" bolt,ok\nx\n", ',', "!1 s 2:[x] "},
+        {"\"ab\"c,d\nx\n", ',', "!1 s 2:[x] "},
+        {"\"a\\\"b\",c\nx\n", ',', "!1 s 2:[x] "},
+        {"a,\"b\nc,d\ne,f\n", ',', "!1 o 2:[c][d] 3:[e][f] "},
+        {"\"", ',', "!1 o "},
+        {"\"\"\"", ',', "!1 o "},
+        {"a\n\"b", ',', "1:[a] !2 o "},
+        {"1,\"x\n2,\"ok\"\n3,z\n", ',', "!1 s 2:[2][ok] 3:[3][z] "},
+        {"1,\"x\n2,3,4,5\n6,\"\n7,z\n", ',', "!1 w 2:[2][3][4][5] !3 o 4:[7][z] "},
+        {"\"x;y;z\nw\",1\n", ';', "1:[x;y;z\nw][1] "},      /* two delimiters: text */
+        {"\"x;y;z;\nw\",1\n", ';', "!1 w !2 s "},
+        {"\"x,y,z,,,\nw\";1\n", ';', "1:[x,y,z,,,\nw][1] "}, /* not this file's delimiter */
+        {"\"x;y\nz;w\";1\n", ';', "1:[x;y\nz;w][1] "},       /* two lines with one each */
+        {"\"a;b;c;d\";1\n", ';', "1:[a;b;c;d][1] "},         /* no line break */
+    };
+    expect_cases(cases, sizeof cases / sizeof *cases);
+}
+
+static void lines_with_nul_are_refused(void **state)
+{
+    (void)state;
+    static const char text[] = "a,b\nc\0,d\ne,\"f\ng\0h\",i\nj\n";
+    seen s = {.used = 0};
+    assert_int_equal(read_bytes(&s, text, sizeof text - 1, ',', false), TE_OK);
+    assert_string_equal(s.text, "1:[a][b] !2 n !4 n 5:[j] ");
+}
+
+static void the_first_line_may_have_another_number(void **state)
+{
+    (void)state;
+    seen s = {.used = 0};
+    struct te_csv_sink sink = {see_row, see_fault, &s};
+    assert_int_equal(te_csv_read(&sink, (te_slice){"a\nb\"\nc", 6}, ',', 17), TE_OK);
+    assert_string_equal(s.text, "17:[a] !18 s 19:[c] ");
+}
+
+static void the_sink_can_end_the_reading(void **state)
+{
+    (void)state;
+    seen s = {.stop_at = 2};
+    assert_int_equal(read_bytes(&s, "a\nb\nc\n", 6, ',', false), TE_ERR_DOMAIN);
+    assert_string_equal(s.text, "1:[a] 2:[b] ");
+}
+
+/* `count` bytes of `fill` between two texts. */
+static char *filled(const char *before, size_t count, char fill, const char *after, size_t *length)
+{
+    *length = strlen(before) + count + strlen(after);
+    char *text = malloc(*length + 1);
+    assert_non_null(text);
+    memcpy(text, before, strlen(before));
+    memset(text + strlen(before), fill, count);
+    memcpy(text + strlen(before) + count, after, strlen(after) + 1);
+    return text;
+}
+
+static void cells_have_a_longest(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *before, *after;
+        size_t count;
+        const char *faults;
+        size_t rows;
+    } cases[] = {
+        {"a,", ",b\nx\n", 65536, "", 2},       {"a,", ",b\nx\n", 65537, "!1 l ", 1},
+        {"a,\"", "\",b\nx\n", 65536, "", 2},   {"a,\"", "\",b\nx\n", 65537, "!1 l ", 1},
+        {"a,", ",b\nx\n", 70001, "!1 l ", 1},  {"a\nb,", "", 70001, "!2 l ", 1},
+        {"a\n", "\nx\n", 3000000, "!2 l ", 2}, {"\"", "\n\nx\n", 65537, "!1 l ", 1},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        seen s = {.used = 0};
+        size_t length = 0;
+        char *text = filled(cases[i].before, cases[i].count, 'q', cases[i].after, &length);
+        assert_int_equal(read_bytes(&s, text, length, ',', true), TE_OK);
+        assert_string_equal(s.text, cases[i].faults);
+        assert_int_equal(s.rows, cases[i].rows);
+        free(text);
+    }
+}
+
+static void rows_have_a_widest(void **state)
+{
+    (void)state;
+    for (size_t delimiters = 998; delimiters <= 1001; delimiters++) {
+        seen s = {.used = 0};
+        size_t length = 0;
+        char *text = filled("a\n", delimiters, ';', "\nb\n", &length);
+        assert_int_equal(read_bytes(&s, text, length, ';', true), TE_OK);
+        assert_string_equal(s.text, delimiters < 1000 ? "" : "!2 c ");
+        assert_int_equal(s.cells, delimiters < 1000 ? delimiters + 3 : 2);
+        free(text);
+    }
+}
+
+static void fifty_faults_end_the_reading(void **state)
+{
+    (void)state;
+    char text[1024] = "";
+    for (size_t i = 0; i < 60; i++)
+        strcat(text, "a\"b\nok\n");
+    seen s = {.used = 0};
+    assert_int_equal(read_bytes(&s, text, strlen(text), ',', true), TE_OK);
+    assert_int_equal(s.faults, 50);
+    assert_int_equal(s.rows, 49);
+}
+
+/* Files made to be read over and over: a quote that every line opens, a cell of 20 MB, a million
+ * delimiters, rows of many lines. */
+static void hostile_texts_take_no_long_time(void **state)
+{
+    (void)state;
+    static const char *const lines[] = {"\"a\n", "\"a\",\"\n", "x,\"y\n", "\"\n", "\r", "\"\r\n\"\r\n",
+                                        ",", "# \"\n", "\"\"", "a,\"\"\n"};
+    enum { SIZE = 20000000 };
+    char *text = malloc(SIZE);
+    assert_non_null(text);
+    for (size_t i = 0; i < sizeof lines / sizeof *lines; i++) {
+        seen s = {.used = 0};
+        size_t length = strlen(lines[i]);
+        for (size_t at = 0; at < SIZE; at++)
+            text[at] = lines[i][at % length];
+        clock_t start = clock();
+        assert_int_equal(read_bytes(&s, text, SIZE, ',', true), TE_OK);
+        double seconds = (double)(clock() - start) / CLOCKS_PER_SEC;
+        if (seconds > 20)
+            fail_msg("case %zu takes %.1f s", i, seconds);
+    }
+    free(text);
+}
+
+/* ---- round trip ---- */
+
+typedef struct writer {
+    char text[4096], out[4096];
+    size_t used, out_used;
+    uint32_t line;
+} writer;
+
+static void write_bytes(writer *w, const char *bytes, size_t length)
+{
+    assert_true(w->used + length < sizeof w->text);
+    memcpy(w->text + w->used, bytes, length);
+    w->used += length;
+    w->text[w->used] = '\0';
+}
+
+static void write_end(writer *w, te_random *random)
+{
+    static const char *const ends[] = {"\n", "\r\n", "\r\n"};
+    const char *end = ends[te_random_below(random, 3)];
+    write_bytes(w, end, strlen(end));
+    w->line++;
+}
+
+/* A cell of up to six characters, quoted as RFC 4180 asks, or at times without need. */
+static void write_cell(writer *w, te_random *random, char delimiter, bool first)
+{
+    static const char *const pieces[] = {"a", "7", "\"", ",", ";", "\n", "\xc3\x98", "z b", "."};
+    char plain[64] = "", quoted[128] = "\"";
+    size_t count = te_random_below(random, 6), breaks = 0, marks = 0;
+    bool must = false;
+    for (size_t i = 0; i < count; i++) {
+        const char *piece = pieces[te_random_below(random, 9)];
+        bool edge = i == 0 || i + 1 == count;
+        if (piece[0] == '\n' && edge)
+            piece = "e"; /* trimmed away otherwise */
+        marks += piece[0] == delimiter;
+        if (piece[0] == delimiter && marks > 2)
+            piece = "m"; /* three would look like rows */
+        breaks += piece[0] == '\n';
+        must = must || piece[0] == '"' || piece[0] == delimiter || piece[0] == '\n';
+        strcat(plain, piece);
+        strcat(quoted, piece[0] == '"' ? "\"\"" : piece);
+    }
+    if (first && plain[0] == '\0')
+        strcpy(plain, "k"), strcpy(quoted, "\"k"); /* no blank rows here */
+    strcat(quoted, "\"");
+    const char *written = must || te_random_below(random, 4) == 0 ? quoted : plain;
+    write_bytes(w, written, strlen(written));
+    w->line += (uint32_t)breaks;
+    w->out_used += (size_t)snprintf(w->out + w->out_used, sizeof w->out - w->out_used, "[%s]", plain);
+}
+
+static void what_is_written_is_read_again(void **state)
+{
+    (void)state;
+    te_random random = te_random_start(0x4180);
+    static const char delimiters[] = {',', ';', '\t'};
+    for (size_t round = 0; round < te_test_rounds(5000); round++) {
+        char delimiter = delimiters[te_random_below(&random, 3)];
+        writer w = {.line = 1};
+        for (size_t row = te_random_below(&random, 8) + 1; row > 0; row--) {
+            while (te_random_below(&random, 5) == 0)
+                write_end(&w, &random);
+            w.out_used += (size_t)snprintf(w.out + w.out_used, sizeof w.out - w.out_used,
+                                           "%u:", (unsigned)w.line);
+            for (size_t cell = te_random_below(&random, 5) + 1, n = 0; n < cell; n++) {
+                if (n > 0)
+                    write_bytes(&w, &delimiter, 1);
+                write_cell(&w, &random, delimiter, n == 0);
+            }
+            w.out_used += (size_t)snprintf(w.out + w.out_used, sizeof w.out - w.out_used, " ");
+            if (row > 1 || te_random_below(&random, 2) == 1)
+                write_end(&w, &random);
+        }
+        seen s = {.used = 0};
+        assert_int_equal(read_bytes(&s, w.text, w.used, delimiter, false), TE_OK);
+        if (strcmp(s.text, w.out) != 0)
+            fail_msg("%s\n  is       %s\n  expected %s", w.text, s.text, w.out);
+    }
+}
+
+/* Any bytes: no crash, rows in order of lines, and no line later than the last. */
+static void any_bytes_are_read_or_refused(void **state)
+{
+    (void)state;
+    te_random random = te_random_start(0xf422);
+    static const char alphabet[] = "\"\"\",,;\n\r\r\n# a7\xc3\x98\xc2\xa0";
+    for (size_t round = 0; round < te_test_rounds(20000); round++) {
+        char text[48];
+        size_t length = te_random_below(&random, sizeof text);
+        for (size_t i = 0; i < length; i++)
+            text[i] = alphabet[te_random_below(&random, sizeof alphabet)];
+        seen s = {.used = 0};
+        assert_int_equal(read_bytes(&s, text, length, ',', false), TE_OK);
+        unsigned last = 0, line = 0;
+        for (const char *at = s.text; (at = strchr(at, '!')) != NULL; at++)
+            assert_true(sscanf(at + 1, "%u", &line) == 1 && line >= 1 && line <= length + 1 &&
+                        line > last && (last = line) > 0);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(rows_keep_their_lines),
+        cmocka_unit_test(comments_are_passed_over),
+        cmocka_unit_test(faults_are_told_and_the_rest_is_read),
+        cmocka_unit_test(lines_with_nul_are_refused),
+        cmocka_unit_test(the_first_line_may_have_another_number),
+        cmocka_unit_test(the_sink_can_end_the_reading),
+        cmocka_unit_test(cells_have_a_longest),
+        cmocka_unit_test(rows_have_a_widest),
+        cmocka_unit_test(fifty_faults_end_the_reading),
+        cmocka_unit_test(hostile_texts_take_no_long_time),
+        cmocka_unit_test(what_is_written_is_read_again),
+        cmocka_unit_test(any_bytes_are_read_or_refused),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,315 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Decimal numbers: the grammar, exact values, and writing them, in any locale. */
+#include "te_test.h"
+
+#include <float.h>
+#include <locale.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "topend/number.h"
+
+static te_number_fault parse(te_number *number, const char *text)
+{
+    return te_number_parse(number, (te_slice){text, strlen(text)});
+}
+
+static void good_numbers_have_their_value(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *text;
+        double value;
+        char mark;
+        unsigned decimals, exponent;
+    } cases[] = {
+        {"66", 66.0, 0, 0, 0},
+        {"66.412", 66.412, '.', 3, 0},
+        {"66,412", 66.412, ',', 3, 0},
+        {"+0.0173", 0.0173, '.', 4, 0},
+        {"-0.0173", -0.0173, '.', 4, 0},
+        {"\xe2\x88\x92" "2.385", -2.385, '.', 3, 0},
+        {".25", 0.25, '.', 2, 0},
+        {",25", 0.25, ',', 2, 0},
+        {"0", 0.0, 0, 0, 0},
+        {"0.000", 0.0, '.', 3, 0},
+        {"0.006", 0.006, '.', 3, 0},
+        {"11.5e-6", 11.5e-6, '.', 1, 1},
+        {"2,10E\xe2\x88\x92" "03", 2.10e-3, ',', 2, 1},
+        {"5.4E+01", 54.0, '.', 1, 1},
+        {"1e22", 1e22, 0, 0, 1},
+        {"1e-22", 1e-22, 0, 0, 1},
+        {"0e400", 0.0, 0, 0, 1},
+        {"123456789012345", 123456789012345.0, 0, 0, 0},
+        {"0.000123456789012345", 0.000123456789012345, '.', 18, 0},
+        {"999999999999999e7", 999999999999999e7, 0, 0, 1},
+        {"66.4120000000000", 66.412, '.', 13, 0},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        te_number number = {0};
+        assert_int_equal(parse(&number, cases[i].text), TE_NUMBER_GOOD);
+        assert_near(number.value, cases[i].value, 0);
+        assert_int_equal(number.mark, cases[i].mark);
+        assert_int_equal(number.decimals, cases[i].decimals);
+        assert_int_equal(number.exponent, cases[i].exponent);
+    }
+}
+
+static void zero_has_no_sign(void **state)
+{
+    (void)state;
+    te_number number = {.value = 1};
+    assert_int_equal(parse(&number, "-0.00"), TE_NUMBER_GOOD);
+    assert_true(number.value == 0.0 && !signbit(number.value));
+}
+
+static void bad_numbers_have_their_fault(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *text;
+        te_number_fault fault;
+    } cases[] = {
+        {"", TE_NUMBER_EMPTY},
+        {"-", TE_NUMBER_NOT_A_NUMBER},
+        {".", TE_NUMBER_NOT_A_NUMBER},
+        {"abc", TE_NUMBER_NOT_A_NUMBER},
+        {"nan", TE_NUMBER_NOT_A_NUMBER},
+        {"NaN", TE_NUMBER_NOT_A_NUMBER},
+        {"inf", TE_NUMBER_NOT_A_NUMBER},
+        {"-Infinity", TE_NUMBER_NOT_A_NUMBER},
+        {"0x1A", TE_NUMBER_NOT_A_NUMBER},
+        {"0x1.8p3", TE_NUMBER_NOT_A_NUMBER},
+        {"66.412 mm", TE_NUMBER_NOT_A_NUMBER},
+        {"66.412mm", TE_NUMBER_NOT_A_NUMBER},
+        {"2026-04-18", TE_NUMBER_NOT_A_NUMBER},
+        {"1/2", TE_NUMBER_NOT_A_NUMBER},
+        {"2 1/8", TE_NUMBER_GROUPED},
+        {"#DIV/0!", TE_NUMBER_NOT_A_NUMBER},
+        {"5e", TE_NUMBER_NOT_A_NUMBER},
+        {"5e+", TE_NUMBER_NOT_A_NUMBER},
+        {"e5", TE_NUMBER_NOT_A_NUMBER},
+        {"5e3.5", TE_NUMBER_NOT_A_NUMBER},
+        {"--5", TE_NUMBER_NOT_A_NUMBER},
+        {"+-5", TE_NUMBER_NOT_A_NUMBER},
+        {"- 5", TE_NUMBER_NOT_A_NUMBER},
+        {"5-", TE_NUMBER_NOT_A_NUMBER},
+        {"(5)", TE_NUMBER_NOT_A_NUMBER},
+        {"5%", TE_NUMBER_NOT_A_NUMBER},
+        {"\xd9\xa5", TE_NUMBER_NOT_A_NUMBER}, /* a digit of another script */
+        {"66.4.12", TE_NUMBER_TWO_MARKS},
+        {"66,4,12", TE_NUMBER_TWO_MARKS},
+        {"1.234,5", TE_NUMBER_TWO_MARKS},
+        {"1,234.5", TE_NUMBER_TWO_MARKS},
+        {"66..4", TE_NUMBER_TWO_MARKS},
+        {"1 234", TE_NUMBER_GROUPED},
+        {"1'234.5", TE_NUMBER_GROUPED},
+        {"1\xc2\xa0" "234", TE_NUMBER_GROUPED},
+        {"1\xe2\x80\xaf" "234,5", TE_NUMBER_GROUPED},
+        {"1\xe2\x80\x99" "234", TE_NUMBER_GROUPED},
+        {"006", TE_NUMBER_LEADING_ZERO},
+        {"-06.5", TE_NUMBER_LEADING_ZERO},
+        {"00", TE_NUMBER_LEADING_ZERO},
+        {"00.5", TE_NUMBER_LEADING_ZERO},
+        {"1234567890123456", TE_NUMBER_TOO_LONG},
+        {"0.1234567890123456", TE_NUMBER_TOO_LONG},
+        {"66.41200000000000", TE_NUMBER_TOO_LONG},
+        {"1e400", TE_NUMBER_RANGE},
+        {"1e-400", TE_NUMBER_RANGE},
+        {"1.1e22", TE_NUMBER_RANGE},
+        {"9e-23", TE_NUMBER_RANGE},
+        {"1e99999999999999999999", TE_NUMBER_RANGE},
+        {"66.", TE_NUMBER_MARK_AT_END},
+        {"66,", TE_NUMBER_MARK_AT_END},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        te_number number = {77.125, 'q', 42, 7};
+        te_number_fault fault = parse(&number, cases[i].text);
+        if (fault != cases[i].fault)
+            fail_msg("%s: fault %d, not %d", cases[i].text, (int)fault, (int)cases[i].fault);
+        assert_near(number.value, 77.125, 0);
+        assert_int_equal(number.mark, 'q');
+    }
+}
+
+static void a_number_does_not_read_past_its_end(void **state)
+{
+    (void)state;
+    te_number number = {0};
+    static const char text[] = "12\xe2\x88";
+    assert_int_equal(te_number_parse(&number, (te_slice){"66.4127", 5}), TE_NUMBER_GOOD);
+    assert_near(number.value, 66.41, 0);
+    assert_int_equal(te_number_parse(&number, (te_slice){"1e5", 2}), TE_NUMBER_NOT_A_NUMBER);
+    assert_int_equal(te_number_parse(&number, (te_slice){text, 4}), TE_NUMBER_NOT_A_NUMBER);
+    char *long_zeros = malloc(1 << 16);
+    assert_non_null(long_zeros);
+    memset(long_zeros, '0', 1 << 16);
+    assert_int_equal(te_number_parse(&number, (te_slice){long_zeros, 1 << 16}),
+                     TE_NUMBER_LEADING_ZERO);
+    long_zeros[1] = '.';
+    long_zeros[(1 << 16) - 1] = '7';
+    assert_int_equal(te_number_parse(&number, (te_slice){long_zeros, 1 << 16}), TE_NUMBER_RANGE);
+    free(long_zeros);
+}
+
+/* The value is the nearest double: the C library's strtod rounds correctly too. */
+static void values_are_the_nearest_doubles(void **state)
+{
+    (void)state;
+    te_random random = te_random_start(0x0dd5);
+    for (size_t i = 0; i < te_test_rounds(300000); i++) {
+        char text[64];
+        size_t used = 0, digits = 1 + te_random_below(&random, 15);
+        size_t point = te_random_below(&random, digits + 1);
+        if (te_random_below(&random, 2) == 1)
+            text[used++] = '-';
+        if (point == 0)
+            text[used++] = '0';
+        for (size_t j = 0; j < digits; j++) {
+            if (j == point)
+                text[used++] = '.';
+            bool lead = j == 0 && point > 1;
+            text[used++] = (char)('0' + (lead ? 1 + te_random_below(&random, 9)
+                                              : te_random_below(&random, 10)));
+        }
+        text[used] = '\0';
+        if (te_random_below(&random, 3) == 0)
+            snprintf(text + used, sizeof text - used, "e%d", (int)te_random_below(&random, 14) - 7);
+        te_number number = {0};
+        te_number_fault fault = parse(&number, text);
+        double expected = strtod(text, NULL);
+        if (fault != TE_NUMBER_GOOD || number.value != expected)
+            fail_msg("%s: fault %d, %.17g, not %.17g", text, (int)fault, number.value, expected);
+    }
+}
+
+static void formatted_numbers_are_those_of_printf(void **state)
+{
+    (void)state;
+    te_random random = te_random_start(0xf0a7);
+    for (size_t i = 0; i < te_test_rounds(100000); i++) {
+        char out[TE_NUMBER_SIZE], expected[64];
+        int digits = 1 + (int)te_random_below(&random, 17);
+        double value = te_random_between(&random, -10, 10) *
+                       pow(10, te_random_between(&random, -3, 14));
+        if (fabs(value) < 1e-4)
+            continue; /* printf writes an exponent from there on, we one place later */
+        size_t length = te_number_format(out, value, digits);
+        snprintf(expected, sizeof expected, "%.*g", digits, value);
+        assert_string_equal(out, expected);
+        assert_int_equal(length, strlen(expected));
+    }
+}
+
+static void seventeen_digits_round_trip(void **state)
+{
+    (void)state;
+    te_random random = te_random_start(0x17);
+    for (size_t i = 0; i < te_test_rounds(100000); i++) {
+        char out[TE_NUMBER_SIZE];
+        uint64_t bits = te_random_bits(&random);
+        double value;
+        memcpy(&value, &bits, sizeof value);
+        if (!isfinite(value))
+            continue;
+        te_number_format(out, value, 17);
+        assert_near(strtod(out, NULL), value, 0);
+    }
+}
+
+static void small_numbers_are_written_out_to_five_zeros(void **state)
+{
+    (void)state;
+    static const struct {
+        double value;
+        int digits;
+        const char *text;
+    } cases[] = {
+        {0.0, 9, "0"},           {-0.0, 9, "0"},          {66.412, 9, "66.412"},
+        {-0.0173, 9, "-0.0173"}, {2.5e-5, 9, "0.000025"}, {2.5e-6, 9, "2.5e-06"},
+        {1e9, 9, "1e+09"},       {123456789, 9, "123456789"}, {999999999.5, 9, "1e+09"},
+        {120000, 9, "120000"},   {0.1, 17, "0.10000000000000001"}, {9.9999, 2, "10"},
+        {DBL_MAX, 17, "1.7976931348623157e+308"}, {DBL_MIN, 17, "2.2250738585072014e-308"},
+        {-5e-324, 1, "-5e-324"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char out[TE_NUMBER_SIZE];
+        assert_int_equal(te_number_format(out, cases[i].value, cases[i].digits),
+                         strlen(cases[i].text));
+        assert_string_equal(out, cases[i].text);
+    }
+}
+
+static void fixed_numbers_have_their_decimals(void **state)
+{
+    (void)state;
+    static const struct {
+        double value;
+        int decimals;
+        const char *text;
+    } cases[] = {
+        {66.4127, 3, "66.413"}, {-0.0173, 2, "-0.02"}, {-0.0004, 3, "0.000"}, {-0.4, 0, "0"},
+        {0.0, 2, "0.00"},       {-0.0, 2, "0.00"},     {118.4, 0, "118"},
+        {-999999999999999.0, 1, "-999999999999999.0"}, {0.1, 15, "0.100000000000000"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char out[TE_FIXED_SIZE];
+        assert_int_equal(te_number_fixed(out, cases[i].value, cases[i].decimals),
+                         strlen(cases[i].text));
+        assert_string_equal(out, cases[i].text);
+    }
+}
+
+/* A locale of this machine that writes a decimal comma. */
+static bool set_comma_locale(void)
+{
+    static const char *const names[] = {"de_DE.UTF-8", "de_DE.utf8", "de_DE",       "fr_FR.UTF-8",
+                                        "fr_FR.utf8",  "it_IT.UTF-8", "ru_RU.UTF-8", "pl_PL.UTF-8"};
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+        char probe[8];
+        if (setlocale(LC_ALL, names[i]) != NULL) {
+            snprintf(probe, sizeof probe, "%.1f", 0.5);
+            if (probe[1] == ',')
+                return true;
+        }
+    }
+    setlocale(LC_ALL, "C");
+    return false;
+}
+
+static void the_locale_changes_nothing(void **state)
+{
+    (void)state;
+    char out[TE_NUMBER_SIZE], fixed[TE_FIXED_SIZE];
+    te_number number = {0};
+    if (!set_comma_locale()) {
+        print_message("no locale with a decimal comma is installed\n");
+        skip();
+    }
+    te_number_format(out, -66.412, 9);
+    te_number_fixed(fixed, 66.412, 4);
+    te_number_fault fault = parse(&number, "66.412");
+    setlocale(LC_ALL, "C");
+    assert_string_equal(out, "-66.412");
+    assert_string_equal(fixed, "66.4120");
+    assert_int_equal(fault, TE_NUMBER_GOOD);
+    assert_near(number.value, 66.412, 0);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(good_numbers_have_their_value),
+        cmocka_unit_test(zero_has_no_sign),
+        cmocka_unit_test(bad_numbers_have_their_fault),
+        cmocka_unit_test(a_number_does_not_read_past_its_end),
+        cmocka_unit_test(values_are_the_nearest_doubles),
+        cmocka_unit_test(formatted_numbers_are_those_of_printf),
+        cmocka_unit_test(seventeen_digits_round_trip),
+        cmocka_unit_test(small_numbers_are_written_out_to_five_zeros),
+        cmocka_unit_test(fixed_numbers_have_their_decimals),
+        cmocka_unit_test(the_locale_changes_nothing),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
