@@ -163,8 +163,8 @@ static void faults_are_told_and_the_rest_is_read(void **state)
         {"a\n\"b", ',', "1:[a] !2 o "},
         {"1,\"x\n2,\"ok\"\n3,z\n", ',', "!1 s 2:[2][ok] 3:[3][z] "},
         {"1,\"x\n2,3,4,5\n6,\"\n7,z\n", ',', "!1 w 2:[2][3][4][5] !3 o 4:[7][z] "},
-        {"\"x;y;z\nw\",1\n", ';', "1:[x;y;z\nw][1] "},      /* two delimiters: text */
-        {"\"x;y;z;\nw\",1\n", ';', "!1 w !2 s "},
+        {"\"x;y;z\nw\";1\n", ';', "1:[x;y;z\nw][1] "},      /* two delimiters: text */
+        {"\"x;y;z;\nw\";1\n", ';', "!1 w !2 s "},
         {"\"x,y,z,,,\nw\";1\n", ';', "1:[x,y,z,,,\nw][1] "}, /* not this file's delimiter */
         {"\"x;y\nz;w\";1\n", ';', "1:[x;y\nz;w][1] "},       /* two lines with one each */
         {"\"a;b;c;d\";1\n", ';', "1:[a;b;c;d][1] "},         /* no line break */
@@ -222,7 +222,7 @@ static void cells_have_a_longest(void **state)
         {"a,", ",b\nx\n", 65536, "", 2},       {"a,", ",b\nx\n", 65537, "!1 l ", 1},
         {"a,\"", "\",b\nx\n", 65536, "", 2},   {"a,\"", "\",b\nx\n", 65537, "!1 l ", 1},
         {"a,", ",b\nx\n", 70001, "!1 l ", 1},  {"a\nb,", "", 70001, "!2 l ", 1},
-        {"a\n", "\nx\n", 3000000, "!2 l ", 2}, {"\"", "\n\nx\n", 65537, "!1 l ", 1},
+        {"a\n", "\nx\n", 3000000, "!2 l ", 2}, {"\"", "\n\nx\n", 70001, "!1 l ", 1},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         seen s = {.used = 0};

@@ -52,8 +52,7 @@ enum te_trait {
     TE_TRAIT_FIT = 16,
     TE_TRAIT_CLEAR = 32,
     TE_TRAIT_VARIANT = 64,
-    TE_TRAIT_OWNED = 128,
-    TE_TRAIT_THRUST = 256
+    TE_TRAIT_OWNED = 128
 };
 
 /** What the table says of a quantity. */

@@ -99,10 +99,8 @@ static bool asks_for(const te_plan *plan, const te_measured *measured)
     if (plan->feature == info->second_feature) {
         return true;
     }
-    bool across = (info->traits & TE_TRAIT_THRUST) != 0 &&
-                  !is_near(plan->direction, 0.0, near_direction, half_turn);
     bool item = plan->item == 0 || info->items == TE_ITEMS_NONE || plan->item == measured->item;
-    return plan->feature == info->feature && item && !across;
+    return plan->feature == info->feature && item;
 }
 
 /* A reading counts for the quantity's item, where it has items. */
@@ -178,45 +176,56 @@ static te_status judge_measured(struct assessing *a, const te_measured *measured
     return add_finding(a, &finding);
 }
 
-static bool is_found(const struct assessing *a, te_quantity quantity, te_id item)
+/* A quantity that a required limit asks for. */
+struct wanted {
+    const te_limit *limit;
+    te_id part; /* with kind: whose quantity it is */
+    te_kind kind;
+};
+
+static bool is_found(const struct assessing *a, const struct wanted *w, te_id item)
 {
     for (size_t i = 0; i < a->out->finding_count; i++) {
         const te_measured *m = &a->out->findings[i].measured;
-        if (m->quantity == quantity && m->item == item) {
+        if (m->quantity == w->limit->quantity && m->item == item && m->part == w->part) {
             return true;
         }
     }
     return false;
 }
 
-static te_status add_missing(struct assessing *a, const te_limit *limit, te_id item)
+static te_status add_missing(struct assessing *a, const struct wanted *w, te_id item)
 {
-    const te_quantity_info *info = te_quantity_info_of(limit->quantity);
+    const te_quantity_info *info = te_quantity_info_of(w->limit->quantity);
     te_finding finding = {.outcome = TE_MISSING,
                           .place_missing = TE_NO_INDEX,
                           .judgement = {TE_NO_LIMIT, NAN, NAN}};
+    if (is_found(a, w, item)) {
+        return TE_OK;
+    }
     finding.measured = (te_measured){
-        .quantity = limit->quantity,
+        .quantity = w->limit->quantity,
         .item = item,
-        .kind = info->kind,
+        .kind = w->kind,
         .second_kind = info->second_kind,
-        .part = a->inspection->part[info->kind],
+        .part = w->part,
         .second_part =
             info->second_kind == TE_KIND_NONE ? 0 : a->inspection->part[info->second_kind],
     };
     finding.has_limit = te_shop_part_limit(&finding.limit, a->shop, a->inspection,
-                                           limit->quantity, item, finding.measured.part);
-    return is_found(a, limit->quantity, item) ? TE_OK : add_finding(a, &finding);
+                                           w->limit->quantity, item, w->part);
+    return add_finding(a, &finding);
 }
 
 /* ---- items that a limit without an item expects ---- */
 
-/* Quantities whose items are the same things: rings, or pin bosses. */
+/* Quantities whose items are the same things: rings, pin bosses, or those of one own feature. */
 static bool same_family(te_quantity a, te_quantity b)
 {
     te_items items = te_quantity_info_of(a)->items;
-    return a < TE_Q_OWN && b < TE_Q_OWN && items != TE_ITEMS_NONE &&
-           items == te_quantity_info_of(b)->items;
+    bool known = a < TE_Q_OWN && b < TE_Q_OWN && items != TE_ITEMS_NONE &&
+                 items == te_quantity_info_of(b)->items;
+    return known || a == b;
 }
 
 /* Has the quantity a limit row for that very item? */
@@ -228,25 +237,27 @@ static bool has_own_row(const struct assessing *a, te_quantity quantity, te_id i
 
 struct expected {
     struct assessing *a;
-    const te_limit *limit;
+    const struct wanted *wanted;
     bool any; /* some item was named */
     te_status status;
 };
 
 static void expect_item(struct expected *e, te_quantity quantity, te_id item)
 {
-    if (item == 0 || !same_family(quantity, e->limit->quantity) || e->status != TE_OK) {
+    te_quantity limited = e->wanted->limit->quantity;
+    if (item == 0 || !same_family(quantity, limited) || e->status != TE_OK) {
         return;
     }
     e->any = true;
-    if (!has_own_row(e->a, e->limit->quantity, item)) {
-        e->status = add_missing(e->a, e->limit, item);
+    if (!has_own_row(e->a, limited, item)) {
+        e->status = add_missing(e->a, e->wanted, item);
     }
 }
 
-static te_status expect_items(struct assessing *a, const te_limit *limit)
+/* The items that limits, plan or readings name; if none, one without a name. */
+static te_status expect_items(struct assessing *a, const struct wanted *wanted)
 {
-    struct expected e = {.a = a, .limit = limit};
+    struct expected e = {.a = a, .wanted = wanted};
     for (uint32_t i = 0; i < a->model->limit_count; i++) {
         const te_limit *other = &a->tables->limits[a->model->first_limit + i];
         expect_item(&e, other->quantity, other->item);
@@ -259,30 +270,51 @@ static te_status expect_items(struct assessing *a, const te_limit *limit)
         const te_observation *x = &a->out->pool.items[i];
         expect_item(&e, x->feature, x->item);
     }
-    return e.status != TE_OK || e.any ? e.status : add_missing(a, limit, 0);
+    return e.status != TE_OK || e.any ? e.status : add_missing(a, wanted, 0);
+}
+
+static te_status expect(struct assessing *a, const struct wanted *wanted)
+{
+    te_items items = te_quantity_info_of(wanted->limit->quantity)->items;
+    bool one = items == TE_ITEMS_NONE || wanted->limit->item != 0;
+    return one ? add_missing(a, wanted, wanted->limit->item) : expect_items(a, wanted);
+}
+
+/* A feature of the user's own belongs to the parts that its readings name, else to ENGINE/other
+ * when that has a reading. */
+static te_status expect_own(struct assessing *a, const te_limit *limit)
+{
+    te_status status = TE_OK;
+    bool read = false;
+    for (size_t i = 0; i < a->out->pool.count && status == TE_OK; i++) {
+        const te_observation *x = &a->out->pool.items[i];
+        if (x->feature == limit->quantity) {
+            struct wanted wanted = {limit, x->part, te_kind_of_observation(a, x)};
+            status = expect(a, &wanted);
+            read = true;
+        }
+    }
+    if (read || !a->other_measured) {
+        return status;
+    }
+    struct wanted wanted = {limit, a->inspection->part[TE_KIND_OTHER], TE_KIND_OTHER};
+    return expect(a, &wanted);
 }
 
 /* A required limit whose parts have readings, but whose quantity could not be computed. */
 static te_status check_required(struct assessing *a, const te_limit *limit)
 {
     const te_quantity_info *info = te_quantity_info_of(limit->quantity);
-    bool parts = a->measured[info->kind] &&
-                 (info->second_kind == TE_KIND_NONE || a->measured[info->second_kind]);
     if (!limit->required) {
         return TE_OK;
     }
     if (limit->quantity >= TE_Q_OWN) {
-        bool read = limit->item == 0 ? te_feature_read(a, limit->quantity)
-                                     : is_found(a, limit->quantity, limit->item);
-        return read || !parts ? TE_OK : add_missing(a, limit, limit->item);
+        return expect_own(a, limit);
     }
-    if (!parts) {
-        return TE_OK;
-    }
-    if (info->items == TE_ITEMS_NONE || limit->item != 0) {
-        return add_missing(a, limit, limit->item);
-    }
-    return expect_items(a, limit);
+    bool parts = a->measured[info->kind] &&
+                 (info->second_kind == TE_KIND_NONE || a->measured[info->second_kind]);
+    struct wanted wanted = {limit, a->inspection->part[info->kind], info->kind};
+    return parts ? expect(a, &wanted) : TE_OK;
 }
 
 static void mark_measured(struct assessing *a)
@@ -291,6 +323,8 @@ static void mark_measured(struct assessing *a)
         const te_observation *x = &a->out->pool.items[i];
         const te_quantity_info *info = te_quantity_info_of(x->feature);
         a->measured[te_kind_of_observation(a, x)] = true;
+        a->other_measured =
+            a->other_measured || x->part == a->inspection->part[TE_KIND_OTHER];
         if (info->second_kind != TE_KIND_NONE) {
             a->measured[info->second_kind] = true; /* side clearance measures the piston too */
         }

@@ -13,6 +13,7 @@ struct assessing {
     const te_inspection *inspection;
     const te_model *model;
     bool measured[TE_KIND_NONE]; /* kinds of which a part has a reading */
+    bool other_measured;         /* ENGINE/other has a reading */
     bool damaged;
 };
 

@@ -7,6 +7,20 @@
 
 enum { HALVINGS = 60 }; /* a double's 53 bits, and some to spare */
 
+/* Decimal figures that are equal may differ by their rounding to binary (66.02 - 66.01 is not
+ * 0.01): within this (mm), as for ties, a value is at its limit, which is inside. */
+static const double at_limit = 1e-9;
+
+static bool above(double value, double limit)
+{
+    return value > limit + at_limit; /* false when there is no limit */
+}
+
+static bool below(double value, double limit)
+{
+    return value < limit - at_limit;
+}
+
 /* Probability that a normal value lies at or below a limit; certain when u is 0. */
 static double at_most(double value, double u, double limit)
 {
@@ -41,19 +55,19 @@ double te_conformity(const te_interval *interval, double least, double most)
 
 static bool plainly_inside(const te_interval *x, double least, double most)
 {
-    return !(x->low < least) && !(x->high > most);
+    return !below(x->low, least) && !above(x->high, most);
 }
 
 /* By its leaves: inside when all that it can be is, outside when none is. A NAN limit is none:
  * comparisons with it are false. */
 static te_truth inside_by_leaves(const te_interval *x, double least, double most)
 {
-    te_truth upper = {x->high_most <= most || isnan(most) ? TE_YES
-                      : x->high_least > most              ? TE_NO
-                                                          : TE_CANNOT_TELL};
-    te_truth lower = {x->low_least >= least || isnan(least) ? TE_YES
-                      : x->low_most < least                 ? TE_NO
-                                                            : TE_CANNOT_TELL};
+    te_truth upper = {above(x->high_least, most)   ? TE_NO
+                      : above(x->high_most, most) ? TE_CANNOT_TELL
+                                                  : TE_YES};
+    te_truth lower = {below(x->low_most, least)    ? TE_NO
+                      : below(x->low_least, least) ? TE_CANNOT_TELL
+                                                   : TE_YES};
     return te_truth_and(upper, lower);
 }
 
@@ -154,7 +168,7 @@ te_status te_judge(te_judgement *judgement, const te_interval *interval, const t
     if (service && interval->stated) {
         j.p_within = te_conformity(interval, bounds->service_min, bounds->service_max);
     }
-    if (interval->never_at_zero && interval->low <= 0.0) {
+    if (interval->never_at_zero && interval->low <= at_limit) {
         j.outcome = TE_BEYOND;
     } else if (service && settled_by_service(&j, interval, bounds, rule, confidence)) {
         /* settled */

@@ -264,7 +264,7 @@ static te_status name_unmeasured(struct assessing *a, te_verdict *verdict, bool 
             continue;
         }
         if (limit->quantity >= TE_Q_OWN) {
-            if (!a->measured[TE_KIND_OTHER] && !te_feature_read(a, limit->quantity)) {
+            if (!a->other_measured && !te_feature_read(a, limit->quantity)) {
                 *any = true;
                 status = add_reason(a, verdict, TE_REASON_OWN_UNMEASURED, limit->quantity);
             }

@@ -80,12 +80,9 @@ static double group_mean(const struct observing *o, uint32_t first, uint32_t end
 
 static struct scatter_pool *scatter_of(const struct observing *o, const te_reading *reading)
 {
-    for (size_t i = o->scatter_count; i > 0; i--) {
-        struct scatter_pool *pool = &o->scatters[i - 1];
-        if (pool->feature != reading->feature) {
-            break; /* readings come in order of feature */
-        }
-        if (pool->instrument == reading->instrument) {
+    for (size_t i = 0; i < o->scatter_count; i++) {
+        struct scatter_pool *pool = &o->scatters[i];
+        if (pool->feature == reading->feature && pool->instrument == reading->instrument) {
             return pool;
         }
     }

@@ -194,8 +194,8 @@ static enum te_on_engine choose(te_id *part, const struct candidates *c, te_stat
         return TE_ON_NONE;
     }
     *part = c->part[0];
-    if (c->count == 1) {
-        return TE_ON_ONE;
+    if (c->count == 1) { /* one that came off and has no follower is not what was built */
+        return state == TE_STATE_BUILT && !c->after[0] ? TE_ON_NONE : TE_ON_ONE;
     }
     for (size_t i = 0; i < c->count; i++) {
         bool fits = (state == TE_STATE_FOUND && c->before[i]) ||
@@ -260,10 +260,11 @@ static bool stays_on(te_kind *kind, const te_shop *shop, const te_inspection *in
         if (stay->engine != inspection->engine) {
             break;
         }
-        if (stay->part == part) {
+        bool covers = stay->fitted_hours <= inspection->hours &&
+                      inspection->hours <= stay->removed_hours;
+        if (stay->part == part && !on) {
             *kind = stay->kind;
-            on = on || (stay->fitted_hours <= inspection->hours &&
-                        inspection->hours <= stay->removed_hours);
+            on = covers;
         }
     }
     return on;

@@ -10,7 +10,6 @@
 #define CLEAR TE_TRAIT_CLEAR
 #define VARIANT TE_TRAIT_VARIANT
 #define OWNED TE_TRAIT_OWNED
-#define THRUST TE_TRAIT_THRUST
 
 static const te_quantity_info known[TE_Q_OWN] = {
 #define TE_QUANTITY(symbol, name, kind, second, feature, feature2, items, traits, forms)           \

@@ -169,7 +169,7 @@ static void read_plan_row(struct te_table *table)
     plan.position = te_cell_number(table, PLAN_POSITION, &position_range, NULL);
     plan.direction = te_cell_direction(table, PLAN_DIRECTION);
     double count = te_cell_number(table, PLAN_REPEATS, &repeats, NULL);
-    if (count != floor(count)) {
+    if (!isnan(count) && count != floor(count)) {
         te_row_error(table, PLAN_REPEATS, "write 1, 2, 3, 4 or 5", "it is not a whole number");
     }
     plan.repeats = isnan(count) ? 1 : (unsigned)count;

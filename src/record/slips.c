@@ -190,9 +190,16 @@ static void check_rounded(const struct slips *s, const struct gauge_use *use,
     }
     double chance = pow(gauge->resolution / use->grain, (double)use->count);
     if (chance <= chance_least * (1 + 1e-9)) {
-        te_shop_problem(s->shop, &place, "look for figures that a spreadsheet has rounded",
-                        "all %u readings of %s have fewer decimals than its resolution",
-                        (unsigned)use->count, te_names_text(&s->shop->names, gauge->id));
+        const char *name = te_names_text(&s->shop->names, gauge->id);
+        const char *remedy = "look for figures that a spreadsheet has rounded";
+        if (use->count == 1) {
+            te_shop_problem(s->shop, &place, remedy,
+                            "the reading of %s has fewer decimals than its resolution", name);
+        } else {
+            te_shop_problem(s->shop, &place, remedy,
+                            "all %u readings of %s have fewer decimals than its resolution",
+                            (unsigned)use->count, name);
+        }
     }
 }
 

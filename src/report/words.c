@@ -113,7 +113,7 @@ static void put_against(te_buffer *buffer, const struct side *side, const char *
 static void put_beyond(te_buffer *buffer, const te_shop *shop, const te_finding *finding,
                        const char *unit)
 {
-    if (finding->interval.never_at_zero && finding->interval.low <= 0.0) {
+    if (finding->interval.never_at_zero && finding->interval.low <= 1e-9) {
         put_with_unit(buffer, finding->interval.low, unit);
         te_buffer_text(buffer, " is not above 0: the parts touch");
         return;
