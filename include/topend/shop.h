@@ -101,6 +101,7 @@ typedef struct te_instrument {
     te_id description;
     te_unit unit;
     te_id unit_text;
+    bool unit_given;
     double resolution, expanded_uncertainty, repeatability; /**< NAN when absent */
     double expansion;                                       /**< NAN when absent */
     te_id set_with;

@@ -10,6 +10,7 @@
 enum {
     FAULTS_MOST = 50,
     SWALLOWED_DELIMITERS = 3, /* in one line of a quoted cell: such a cell is rows, not text */
+    SWALLOWED_NARROW = 2,     /* in a file of three columns, none before a space as in prose */
     BLOCK = 4096,             /* by which libcsv's cell buffer grows */
     FIRST_WINDOW = 256        /* searched for a line end at first: longer than most rows */
 };
@@ -90,14 +91,18 @@ static void *grow_cell(void *old, size_t size)
     return size > TE_CSV_CELL_MOST + BLOCK ? NULL : realloc(old, size);
 }
 
-static bool looks_swallowed(const char *cell, size_t length, char delimiter)
+static bool looks_swallowed(const char *cell, size_t length, char delimiter, bool narrow)
 {
     size_t in_line = 0;
+    size_t tight = 0; /* of them, those that no space follows */
     bool broken = memchr(cell, '\n', length) != NULL || memchr(cell, '\r', length) != NULL;
     for (size_t i = 0; broken && i < length; i++) {
         bool end = cell[i] == '\n' || cell[i] == '\r';
-        in_line = end ? 0 : in_line + (cell[i] == delimiter);
-        if (in_line >= SWALLOWED_DELIMITERS) {
+        bool mark = cell[i] == delimiter;
+        bool spaced = i + 1 < length && cell[i + 1] == ' ';
+        in_line = end ? 0 : in_line + mark;
+        tight = end ? 0 : tight + (mark && !spaced);
+        if (in_line >= SWALLOWED_DELIMITERS || (narrow && tight >= SWALLOWED_NARROW)) {
             return true;
         }
     }
@@ -119,7 +124,8 @@ static void take_cell(void *cell, size_t length, void *context)
     }
     if (length > 0) {
         memcpy(r->bytes.items + r->bytes.count, cell, length);
-        r->swallowed = r->swallowed || looks_swallowed(cell, length, r->delimiter);
+        bool narrow = r->sink->narrow != NULL && *r->sink->narrow;
+        r->swallowed = r->swallowed || looks_swallowed(cell, length, r->delimiter, narrow);
     }
     r->bytes.count += length;
     r->ends.items[r->ends.count++] = r->bytes.count;

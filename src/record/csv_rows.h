@@ -29,6 +29,7 @@ struct te_csv_sink {
     te_status (*row)(void *context, const te_slice *cells, size_t count, uint32_t line);
     void (*fault)(void *context, enum te_csv_fault fault, uint32_t line);
     void *context;
+    const bool *narrow; /* the file has three columns: two delimiters already look like a row */
 };
 
 /* Reads the rows of `text` from line `first_line` on. After a fault the reading goes on with the

@@ -41,6 +41,25 @@ static size_t first_stay(const te_shop *shop, uint32_t engine)
     return low;
 }
 
+/* An engine has one part of a kind: one that is still on it comes off when the next is fitted. */
+static void end_open_stay(te_shop *shop, te_stay *earlier, const te_stay *later)
+{
+    bool replaced = earlier->engine == later->engine && earlier->kind == later->kind &&
+                    earlier->kind != TE_KIND_OTHER && isinf(earlier->removed_hours) &&
+                    later->fitted_hours > earlier->fitted_hours;
+    if (!replaced) {
+        return;
+    }
+    char hours[TE_NUMBER_SIZE];
+    struct place_of place = te_place_engine(shop, TE_WARNING, earlier->origin, "removed_hours",
+                                            earlier->engine);
+    earlier->removed_hours = later->fitted_hours;
+    (void)te_number_format(hours, later->fitted_hours, 9);
+    te_shop_problem(shop, &place, "write it down",
+                    "blank, but %s was fitted at %s h: taken as removed then",
+                    te_names_text(&shop->names, later->part), hours);
+}
+
 /* Two parts of a kind at the same time: told at the row whose removal is missing, else at the
  * later one. */
 static void check_overlap(te_shop *shop, const te_stay *earlier, const te_stay *later)
@@ -116,6 +135,7 @@ void te_shop_check_stays(te_shop *shop)
         qsort(shop->stays.items, shop->stays.count, sizeof *shop->stays.items,
               by_engine_kind_hours);
         for (size_t i = 1; i < shop->stays.count; i++) {
+            end_open_stay(shop, &shop->stays.items[i - 1], &shop->stays.items[i]);
             check_overlap(shop, &shop->stays.items[i - 1], &shop->stays.items[i]);
         }
         check_places(shop);

@@ -117,7 +117,7 @@ static void check_own_unit(te_shop *shop, const te_reading *reading)
     bool states = !isnan(gauge->resolution) || !isnan(gauge->expanded_uncertainty) ||
                   !isnan(gauge->repeatability);
     bool gauge_own = gauge->unit == TE_UNIT_OWN;
-    if (states && (own != gauge_own || (own && gauge->unit_text != reading->unit_text))) {
+    if (states && gauge->unit_given && (own != gauge_own || (own && gauge->unit_text != reading->unit_text))) {
         te_shop_problem(shop, &place, "correct the unit here or in instruments.csv",
                         "the instrument has another unit (instruments.csv, line %u)",
                         (unsigned)gauge->origin.line);
@@ -152,14 +152,25 @@ static void check_repeats(te_shop *shop, const uint32_t *group, uint32_t count)
         const te_reading *reading = &shop->readings.items[group[i]];
         bool zero = isnan(first->zero) != isnan(reading->zero) || first->zero < reading->zero ||
                     first->zero > reading->zero;
+        bool no_go = first->no_go < reading->no_go || first->no_go > reading->no_go;
         bool unit = first->unit != reading->unit &&
                     (first->unit == TE_UNIT_OWN || reading->unit == TE_UNIT_OWN);
         struct place_of place =
-            reading_place(shop, TE_ERROR, reading, zero ? "zero" : unit ? "unit" : "reading");
+            reading_place(shop, TE_ERROR, reading,
+                          zero    ? "zero"
+                          : no_go ? "no_go"
+                          : unit  ? "unit"
+                                  : "reading");
         double size = te_reading_size(reading);
         if (zero) {
             te_shop_problem(shop, &place, "set the gauge once for all repeats, or name another",
                             "the zero differs from that of the repeat in line %u",
+                            (unsigned)first->origin.line);
+            return;
+        }
+        if (no_go) {
+            te_shop_problem(shop, &place, "repeats share one no_go: write the leaf that holds for all",
+                            "the no_go differs from that of the repeat in line %u",
                             (unsigned)first->origin.line);
             return;
         }

@@ -133,6 +133,7 @@ static void read_instrument_row(struct te_table *table)
     gauge.description = te_cell_text(table, GAUGE_DESCRIPTION);
     /* Any unit is a gauge's own affair: TE_Q_OWN lets it pass. */
     gauge.unit = te_cell_unit(&gauge.unit_text, table, GAUGE_UNIT, TE_Q_OWN);
+    gauge.unit_given = te_cell(table, GAUGE_UNIT).length > 0;
     gauge.resolution = te_cell_length(table, GAUGE_RESOLUTION, gauge.unit, &te_range_positive);
     gauge.expanded_uncertainty =
         te_cell_length(table, GAUGE_UNCERTAINTY, gauge.unit, &te_range_positive);

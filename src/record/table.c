@@ -187,6 +187,7 @@ static void take_header(struct te_table *table)
             take_header_cell(table, (int)i, table->cells[i]);
         }
     }
+    table->narrow = table->header_width == 3;
     check_header(table, known);
 }
 
@@ -335,7 +336,8 @@ te_status te_table_read(te_shop *shop, const struct te_schema *schema, const cha
                         te_slice bytes)
 {
     struct te_table table = {.shop = shop, .schema = schema};
-    struct te_csv_sink sink = {.row = take_row, .fault = take_fault, .context = &table};
+    struct te_csv_sink sink = {.row = take_row, .fault = take_fault, .context = &table,
+                               .narrow = &table.narrow};
     te_slice text = {NULL, 0};
     char *owned = NULL;
     te_status status = TE_OK;

@@ -39,6 +39,7 @@ struct te_table {
     size_t header_width;          /* columns of the header row, without empty ones at its end */
     bool header_done;
     bool header_bad;
+    bool narrow; /* three columns */
     bool broken; /* rows were lost to a fault of quotes or bytes */
     const te_slice *cells;
     size_t cell_count;
