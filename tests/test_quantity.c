@@ -68,7 +68,6 @@ static void single_traits_belong_to_few(void **state)
         assert_int_equal(te_quantity_is(q, TE_TRAIT_OVERSIZE), q == TE_Q_BORE || q == TE_Q_SKIRT);
         assert_int_equal(te_quantity_is(q, TE_TRAIT_GAP), q == TE_Q_END_GAP);
         assert_int_equal(te_quantity_is(q, TE_TRAIT_OWNED), q == TE_Q_SIDE_CLEARANCE);
-        assert_int_equal(te_quantity_is(q, TE_TRAIT_THRUST), q == TE_Q_SKIRT_CLEARANCE_THRUST);
     }
 }
 

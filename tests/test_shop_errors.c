@@ -448,8 +448,13 @@ static const damage damages[] = {
      "readings.csv:8: part: error: parts.csv has no piston on the engine at these hours; name the "
      "part, or complete parts.csv\n", 0},
     {"never removed", "parts.csv", 3, "PST-A,piston,PS-31,0,,,,",
+     "parts.csv:3: removed_hours: warning: blank, but PST-B was fitted at 118.4 h: taken as removed "
+     "then; write it down\n", 0},
+    {"two fitted at the same hours", "parts.csv", 3, "PST-A,piston,PS-31,118.4,,,,",
      "parts.csv:3: removed_hours: error: PST-A is on the engine at the same time as PST-B of line 4; "
      "correct the hours of fitting and removal\n"
+     "readings.csv:4: part: error: PST-A is not on the engine at this inspection; correct the name, or "
+     "the hours in parts.csv\n"
      "readings.csv:8: part: error: parts of kind piston change at these hours; name the part, or "
      "give the inspection's state (found or built)\n", 0},
     {"fitted too early", "parts.csv", 4, "PST-B,piston,PS-31,117.4,,,,",
@@ -468,6 +473,10 @@ static const damage damages[] = {
      READING_2("0.017,,,66.000") "\n" READING_2("0.018,,,66.001"),
      "readings.csv:3: zero: error: the zero differs from that of the repeat in line 2; set the gauge "
      "once for all repeats, or name another\n", 0},
+    {"no_go of repeats differ", "readings.csv", 7,
+     "I-02,end_gap,,1,62,,0.35,,0.40,,,FEEL-73,\nI-02,end_gap,,1,62,,0.35,,0.45,,,FEEL-73,",
+     "readings.csv:8: no_go: error: the no_go differs from that of the repeat in line 7; repeats share "
+     "one no_go: write the leaf that holds for all\n", 0},
     {"units of repeats differ", "readings.csv", 11,
      "I-04,side play,,,,,0.31,,,,mm,,\nI-04,side play,,,,,12,,,,divisions,,",
      "readings.csv:12: unit: error: the unit differs from that of the repeat in line 11; write both "
@@ -532,6 +541,11 @@ static const damage damages[] = {
      "readings.csv:8: error: a quoted cell holds what looks like rows; look for a stray quote in "
      "this row and the next\n"
      "readings.csv:9: error: a quote is opened and never closed; close it or take it out\n", 0},
+    {"quotes that swallow rows of three cells", "engines.csv", 2,
+     "PS-30,\"Alder 66,\nPS-31,Alder 66,\"",
+     "engines.csv:2: error: a quoted cell holds what looks like rows; look for a stray quote in this "
+     "row and the next\n"
+     "engines.csv:3: error: a quote is opened and never closed; close it or take it out\n", 0},
     {"NUL byte", "readings.csv", 9, "I-03,squish,,,,,1.3\0001,,,,,,",
      "readings.csv:9: error: the line holds a NUL byte; save the file again as CSV in UTF-8\n",
      sizeof "I-03,squish,,,,,1.3\0001,,,,,," - 1},

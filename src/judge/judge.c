@@ -170,14 +170,10 @@ te_status te_judge(te_judgement *judgement, const te_interval *interval, const t
     }
     if (interval->never_at_zero && interval->low <= at_limit) {
         j.outcome = TE_BEYOND;
-    } else if (service && settled_by_service(&j, interval, bounds, rule, confidence)) {
-        /* settled */
-    } else if (settled_by_new(&j, interval, bounds, rule, confidence)) {
-        /* settled */
-    } else if (as_new && plainly_inside(interval, bounds->new_min, bounds->new_max)) {
-        j.outcome = TE_AS_NEW;
-    } else if (service) {
-        j.outcome = TE_SERVICEABLE;
+    } else if (!(service && settled_by_service(&j, interval, bounds, rule, confidence)) &&
+               !settled_by_new(&j, interval, bounds, rule, confidence)) {
+        bool new_size = as_new && plainly_inside(interval, bounds->new_min, bounds->new_max);
+        j.outcome = new_size ? TE_AS_NEW : service ? TE_SERVICEABLE : TE_NO_LIMIT;
     }
     *judgement = j;
     return TE_OK;

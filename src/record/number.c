@@ -221,7 +221,7 @@ static size_t put_figures(char *out, size_t length, const char *figures, int who
 
 size_t te_number_format(char out[TE_NUMBER_SIZE], double value, int digits)
 {
-    char figures[32];
+    char figures[32] = "";
     size_t length = 0;
     if (value == 0.0) {
         out[0] = '0';

@@ -86,15 +86,20 @@ void te_put_spaces(te_buffer *buffer, size_t count)
     }
 }
 
-void te_put_value(te_buffer *buffer, double value)
+void te_put_value(te_buffer *buffer, double value, const char *unit)
 {
     /* A tenth of a micrometre is finer than any gauge of the bench; values of 1000 and more are
      * none of its lengths. */
-    if (fabs(value) < 1000.0) {
+    if (fabs(value) < 1000.0 && strcmp(unit, "mm") == 0) {
         te_put_fixed(buffer, value, 4);
     } else {
         te_put_number(buffer, value, 6);
     }
+}
+
+size_t te_put_width(const te_buffer *buffer)
+{
+    return buffer->length == 0 ? 0 : te_text_width((te_slice){buffer->bytes, buffer->length});
 }
 
 void te_put_words(te_buffer *buffer, const char *name)

@@ -55,69 +55,77 @@ static json_t *make_readings(const te_shop *shop, const te_assessment *assessmen
     return list;
 }
 
-/* Sets a new value; false when either could not be made. */
-static bool set(json_t *object, const char *key, json_t *value)
+/* An object while it is filled: the first failure sticks, and every value is taken over whatever
+ * happened before, so that nothing is left behind. */
+struct object {
+    json_t *json;
+    bool failed;
+};
+
+static void put(struct object *object, const char *key, json_t *value)
 {
-    return json_object_set_new(object, key, value) == 0;
+    if (json_object_set_new(object->json, key, value) != 0) {
+        object->failed = true;
+    }
 }
 
-static bool set_numbers(json_t *object, const te_finding *finding)
+static void put_number(struct object *object, const char *key, bool there, double value)
+{
+    put(object, key, number_or_null(there ? value : NAN));
+}
+
+/* The object, or NULL when a part of it could not be made. */
+static json_t *whole(struct object *object)
+{
+    if (object->failed) {
+        json_decref(object->json);
+        return NULL;
+    }
+    return object->json;
+}
+
+static void put_numbers(struct object *object, const te_finding *finding)
 {
     const te_interval *x = &finding->interval;
     const te_limit *limit = &finding->limit;
-    bool stated = finding->computed && x->stated;
-    return set(object, "low", number_or_null(finding->computed ? x->low : NAN)) &&
-           set(object, "u_low", number_or_null(stated ? x->u_low : NAN)) &&
-           set(object, "high", number_or_null(finding->computed ? x->high : NAN)) &&
-           set(object, "u_high", number_or_null(stated ? x->u_high : NAN)) &&
-           set(object, "new_min", number_or_null(finding->has_limit ? limit->new_min : NAN)) &&
-           set(object, "new_max", number_or_null(finding->has_limit ? limit->new_max : NAN)) &&
-           set(object, "service_min",
-               number_or_null(finding->has_limit ? limit->service_min : NAN)) &&
-           set(object, "service_max",
-               number_or_null(finding->has_limit ? limit->service_max : NAN)) &&
-           set(object, "p_within",
-               number_or_null(finding->computed ? finding->judgement.p_within : NAN));
-}
-
-static bool set_inspection(json_t *object, const te_shop *shop, const te_inspection *inspection)
-{
-    const te_tables *tables = te_shop_tables(shop);
-    return set(object, "engine", text_of_id(shop, tables->engines[inspection->engine].id)) &&
-           set(object, "inspection", text_of_id(shop, inspection->id)) &&
-           set(object, "date", date_or_null(inspection->date)) &&
-           set(object, "hours", number_or_null(inspection->hours));
+    bool computed = finding->computed;
+    bool stated = computed && x->stated;
+    put_number(object, "low", computed, x->low);
+    put_number(object, "u_low", stated, x->u_low);
+    put_number(object, "high", computed, x->high);
+    put_number(object, "u_high", stated, x->u_high);
+    put_number(object, "new_min", finding->has_limit, limit->new_min);
+    put_number(object, "new_max", finding->has_limit, limit->new_max);
+    put_number(object, "service_min", finding->has_limit, limit->service_min);
+    put_number(object, "service_max", finding->has_limit, limit->service_max);
+    put_number(object, "p_within", computed, finding->judgement.p_within);
 }
 
 static json_t *make_finding(const te_shop *shop, const te_assessment *assessment,
                             const te_finding *finding)
 {
-    const te_inspection *inspection =
-        &te_shop_tables(shop)->inspections[assessment->inspection];
+    const te_tables *tables = te_shop_tables(shop);
+    const te_inspection *inspection = &tables->inspections[assessment->inspection];
     te_buffer parts = {0};
     te_buffer kinds = {0};
-    json_t *object = json_object();
+    struct object object = {.json = json_object()};
     te_write_parts(&parts, shop, &finding->measured);
     te_write_kinds(&kinds, &finding->measured);
-    json_t *part = text_of_buffer(&parts);
-    json_t *kind = text_of_buffer(&kinds);
-    const char *name = te_shop_quantity_name(shop, finding->measured.quantity);
-    const char *unit = te_finding_unit(shop, assessment, finding);
-    /* & where a value is made already: the object takes it over whatever happened before. */
-    bool made =
-        set_inspection(object, shop, inspection) & set(object, "part", part) &
-        set(object, "kind", kind) && set(object, "quantity", json_string(name)) &&
-        set(object, "item", text_of_id(shop, finding->measured.item)) &&
-        set(object, "unit", json_string(unit)) && set_numbers(object, finding) &&
-        set(object, "status", json_string(te_outcome_name(finding->outcome))) &&
-        set(object, "source", text_of_id(shop, finding->has_limit ? finding->limit.source : 0)) &&
-        set(object, "readings_low", make_readings(shop, assessment, &finding->measured.low)) &&
-        set(object, "readings_high", make_readings(shop, assessment, &finding->measured.high));
-    if (!made) {
-        json_decref(object);
-        return NULL;
-    }
-    return object;
+    put(&object, "engine", text_of_id(shop, tables->engines[inspection->engine].id));
+    put(&object, "inspection", text_of_id(shop, inspection->id));
+    put(&object, "date", date_or_null(inspection->date));
+    put(&object, "hours", number_or_null(inspection->hours));
+    put(&object, "part", text_of_buffer(&parts));
+    put(&object, "kind", text_of_buffer(&kinds));
+    put(&object, "quantity", json_string(te_shop_quantity_name(shop, finding->measured.quantity)));
+    put(&object, "item", text_of_id(shop, finding->measured.item));
+    put(&object, "unit", json_string(te_finding_unit(shop, assessment, finding)));
+    put_numbers(&object, finding);
+    put(&object, "status", json_string(te_outcome_name(finding->outcome)));
+    put(&object, "source", text_of_id(shop, finding->has_limit ? finding->limit.source : 0));
+    put(&object, "readings_low", make_readings(shop, assessment, &finding->measured.low));
+    put(&object, "readings_high", make_readings(shop, assessment, &finding->measured.high));
+    return whole(&object);
 }
 
 static json_t *make_reasons(const te_shop *shop, const te_assessment *assessment,
@@ -194,32 +202,24 @@ static json_t *make_verdicts(const te_shop *shop, const te_assessment *assessmen
     return list;
 }
 
-/* Every member is set whatever happened before it (&, not &&): the object takes over what was
- * made for it, so that nothing is left behind when one could not be made. */
 static json_t *make_inspection(const te_shop *shop, const te_assessment *assessment)
 {
     const te_tables *tables = te_shop_tables(shop);
     const te_inspection *inspection = &tables->inspections[assessment->inspection];
     const te_engine *engine = &tables->engines[inspection->engine];
-    json_t *object = json_object();
-    json_t *findings = make_findings(shop, assessment);
-    json_t *verdicts = make_verdicts(shop, assessment);
-    const te_verdict *assembly = te_assessment_assembly(assessment);
-    bool made = set(object, "inspection", text_of_id(shop, inspection->id)) &
-                set(object, "engine", text_of_id(shop, tables->engines[inspection->engine].id)) &
-                set(object, "model", text_of_id(shop, tables->models[engine->model].id)) &
-                set(object, "date", date_or_null(inspection->date)) &
-                set(object, "hours", number_or_null(inspection->hours)) &
-                set(object, "temperature", number_or_null(inspection->temperature)) &
-                set(object, "findings", findings) &
-                set(object, "condition", make_conditions(shop, inspection)) &
-                set(object, "verdicts", verdicts) &
-                set(object, "assembly", make_verdict(shop, assessment, assembly));
-    if (!made) {
-        json_decref(object);
-        return NULL;
-    }
-    return object;
+    struct object object = {.json = json_object()};
+    put(&object, "inspection", text_of_id(shop, inspection->id));
+    put(&object, "engine", text_of_id(shop, engine->id));
+    put(&object, "model", text_of_id(shop, tables->models[engine->model].id));
+    put(&object, "date", date_or_null(inspection->date));
+    put(&object, "hours", number_or_null(inspection->hours));
+    put(&object, "temperature", number_or_null(inspection->temperature));
+    put(&object, "findings", make_findings(shop, assessment));
+    put(&object, "condition", make_conditions(shop, inspection));
+    put(&object, "verdicts", make_verdicts(shop, assessment));
+    put(&object, "assembly",
+        make_verdict(shop, assessment, te_assessment_assembly(assessment)));
+    return whole(&object);
 }
 
 static int append(const char *bytes, size_t size, void *context)

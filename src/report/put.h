@@ -12,8 +12,11 @@ void te_put_count(te_buffer *buffer, size_t count);
 void te_put_date(te_buffer *buffer, te_date date);
 void te_put_spaces(te_buffer *buffer, size_t count);
 
-/* Decimals that show a length to a tenth of a micrometre, others to four significant digits. */
-void te_put_value(te_buffer *buffer, double value);
+/* A length to a tenth of a micrometre; a value in another unit to six significant digits. */
+void te_put_value(te_buffer *buffer, double value, const char *unit);
+
+/* Columns that the text of a buffer takes. */
+size_t te_put_width(const te_buffer *buffer);
 
 /* Text wrapped to a width: the first line after `first`, the others indented by `indent`. */
 void te_put_wrapped(te_buffer *buffer, const char *text, const char *first, size_t indent,

@@ -9,7 +9,10 @@ enum {
     NAME_COLUMN = 22,
     VALUE_COLUMN = 8,
     U_COLUMN = 7,
+    FIGURES_COLUMN = 2 * (VALUE_COLUMN + 1) + U_COLUMN + 1,
     LIMIT_COLUMN = 18,
+    TABLE_WIDTH = 80, /* with the limit in a column of its own; else it takes a line */
+    VERDICT_COLUMN = 13,
     KIND_COLUMN = 18,
     PART_COLUMN = 24,
     OVALS_MOST = 64
@@ -56,11 +59,17 @@ static void put_capitals(te_buffer *buffer, const char *name)
     }
 }
 
+static void put_wrapped(te_buffer *buffer, const te_buffer *text, const char *first,
+                        size_t indent, size_t width)
+{
+    buffer->failed = buffer->failed || text->failed;
+    te_put_wrapped(buffer, text->length == 0 ? "" : text->bytes, first, indent, width);
+}
+
 /* Text of its own buffer, wrapped as an entry of a list. */
 static void put_entry(te_buffer *buffer, te_buffer *entry, size_t width)
 {
-    buffer->failed = buffer->failed || entry->failed;
-    te_put_wrapped(buffer, entry->length == 0 ? "" : entry->bytes, "  - ", 4, width);
+    put_wrapped(buffer, entry, "  - ", 4, width);
     te_buffer_free(entry);
 }
 
@@ -92,8 +101,7 @@ void te_write_text_start(te_buffer *buffer, const te_shop *shop, const te_text_s
         te_buffer_text(&line, " or more.");
     }
     te_buffer_text(&line, " Lengths in mm at 20 °C; U is the expanded uncertainty (k = 2).");
-    buffer->failed = buffer->failed || line.failed;
-    te_put_wrapped(buffer, line.length == 0 ? "" : line.bytes, "", 0, style->width);
+    put_wrapped(buffer, &line, "", 0, style->width);
     te_buffer_free(&line);
 }
 
@@ -104,16 +112,24 @@ static void put_head(const struct text *t)
     const te_verdict *assembly = te_assessment_assembly(t->assessment);
     te_buffer line = {0};
     te_buffer_text(t->buffer, "\n");
+    te_buffer_safe(&line, te_shop_text(t->shop, engine->id));
+    te_buffer_text(&line, " (");
+    te_buffer_safe(&line, te_shop_text(t->shop, t->tables->models[engine->model].id));
+    te_buffer_text(&line, "):");
     te_put_colour(t->buffer, t->style, TE_BOLD);
-    te_buffer_safe(t->buffer, te_shop_text(t->shop, engine->id));
+    if (te_put_width(&line) + 1 + VERDICT_COLUMN <= t->style->width) {
+        te_buffer_add(t->buffer, line.bytes, line.length);
+        te_buffer_text(t->buffer, " ");
+    } else {
+        put_wrapped(t->buffer, &line, "", 2, t->style->width);
+        te_buffer_text(t->buffer, "  ");
+    }
     te_put_colour(t->buffer, t->style, TE_PLAIN);
-    te_buffer_text(t->buffer, " (");
-    te_buffer_safe(t->buffer, te_shop_text(t->shop, t->tables->models[engine->model].id));
-    te_buffer_text(t->buffer, "): ");
     te_put_colour(t->buffer, t->style, colour_of(assembly->verdict));
     put_capitals(t->buffer, te_verdict_name(assembly->verdict));
     te_put_colour(t->buffer, t->style, TE_PLAIN);
     te_buffer_text(t->buffer, "\n");
+    te_buffer_free(&line);
     te_buffer_text(&line, "Inspection ");
     te_buffer_safe(&line, te_shop_text(t->shop, t->inspection->id));
     te_buffer_text(&line, " of ");
@@ -131,8 +147,7 @@ static void put_head(const struct text *t)
         te_buffer_text(&line, ", by ");
         te_buffer_safe(&line, te_shop_text(t->shop, t->inspection->by));
     }
-    t->buffer->failed = t->buffer->failed || line.failed;
-    te_put_wrapped(t->buffer, line.length == 0 ? "" : line.bytes, "", 0, t->style->width);
+    put_wrapped(t->buffer, &line, "", 0, t->style->width);
     te_buffer_free(&line);
 }
 
@@ -148,6 +163,33 @@ static void put_reasons(const struct text *t, const te_verdict *verdict)
 
 /* ---- parts ---- */
 
+/* The part's kind and name; a name that leaves no room for a verdict takes lines of its own. */
+static void put_part_name(const struct text *t, const te_verdict *verdict)
+{
+    te_buffer kind = {0};
+    te_buffer part = {0};
+    te_buffer_text(&kind, "  ");
+    te_put_words(&kind, te_kind_name(verdict->kind));
+    te_put_padding(&kind, 2, KIND_COLUMN, false);
+    te_buffer_text(&kind, " ");
+    te_buffer_safe(&part, te_shop_text(t->shop, verdict->part));
+    size_t used = te_put_width(&kind) + te_put_width(&part);
+    if (kind.failed || part.failed) {
+        t->buffer->failed = true;
+    } else if (used + 1 + VERDICT_COLUMN <= t->style->width) {
+        te_put_padding(&part, 0, PART_COLUMN, false);
+        te_buffer_add(t->buffer, kind.bytes, kind.length);
+        te_buffer_add(t->buffer, part.bytes, part.length);
+        te_buffer_text(t->buffer, " ");
+        t->buffer->failed = t->buffer->failed || part.failed;
+    } else {
+        put_wrapped(t->buffer, &part, kind.bytes, 4, t->style->width);
+        te_put_spaces(t->buffer, 4);
+    }
+    te_buffer_free(&kind);
+    te_buffer_free(&part);
+}
+
 static void put_parts(const struct text *t)
 {
     if (t->assessment->verdict_count > 1) {
@@ -155,15 +197,7 @@ static void put_parts(const struct text *t)
     }
     for (size_t i = 0; i + 1 < t->assessment->verdict_count; i++) {
         const te_verdict *verdict = &t->assessment->verdicts[i];
-        te_buffer_text(t->buffer, "  ");
-        size_t start = t->buffer->length;
-        te_put_words(t->buffer, te_kind_name(verdict->kind));
-        te_put_padding(t->buffer, start, KIND_COLUMN, false);
-        te_buffer_text(t->buffer, " ");
-        start = t->buffer->length;
-        te_buffer_safe(t->buffer, te_shop_text(t->shop, verdict->part));
-        te_put_padding(t->buffer, start, PART_COLUMN, false);
-        te_buffer_text(t->buffer, " ");
+        put_part_name(t, verdict);
         te_put_colour(t->buffer, t->style, colour_of(verdict->verdict));
         te_put_words(t->buffer, te_verdict_name(verdict->verdict));
         te_put_colour(t->buffer, t->style, TE_PLAIN);
@@ -205,29 +239,32 @@ static void put_limits(te_buffer *buffer, const te_finding *finding)
               service ? limit->service_max : limit->new_max);
 }
 
-static void put_name(const struct text *t, const te_finding *finding)
+static void put_name(const struct text *t, const te_finding *finding, const char *unit)
 {
-    size_t start = t->buffer->length;
-    te_buffer_safe(t->buffer, te_shop_quantity_name(t->shop, finding->measured.quantity));
+    te_buffer name = {0};
+    te_buffer_safe(&name, te_shop_quantity_name(t->shop, finding->measured.quantity));
     if (finding->measured.item != 0) {
-        te_buffer_text(t->buffer, " ");
-        te_buffer_safe(t->buffer, te_shop_text(t->shop, finding->measured.item));
+        te_buffer_text(&name, " ");
+        te_buffer_safe(&name, te_shop_text(t->shop, finding->measured.item));
     }
-    const char *unit = te_finding_unit(t->shop, t->assessment, finding);
     if (strcmp(unit, "mm") != 0) {
-        te_buffer_text(t->buffer, " (");
-        te_buffer_safe(t->buffer, unit);
-        te_buffer_text(t->buffer, ")");
+        te_buffer_text(&name, " (");
+        te_buffer_safe(&name, unit);
+        te_buffer_text(&name, ")");
     }
-    te_slice written = {t->buffer->bytes + start, t->buffer->length - start};
-    if (!t->buffer->failed && te_text_width(written) > NAME_COLUMN) {
-        te_buffer_text(t->buffer, "\n");
+    size_t start = t->buffer->length;
+    if (te_put_width(&name) > NAME_COLUMN) {
+        put_wrapped(t->buffer, &name, "", 2, t->style->width);
         start = t->buffer->length;
+    } else {
+        te_buffer_add(t->buffer, name.bytes, name.length);
+        t->buffer->failed = t->buffer->failed || name.failed;
     }
     te_put_padding(t->buffer, start, NAME_COLUMN, false);
+    te_buffer_free(&name);
 }
 
-static void put_figures(const struct text *t, const te_finding *finding)
+static void put_figures(const struct text *t, const te_finding *finding, const char *unit)
 {
     const te_interval *x = &finding->interval;
     const te_form *low = &finding->measured.low;
@@ -238,23 +275,53 @@ static void put_figures(const struct text *t, const te_finding *finding)
     size_t start = t->buffer->length;
     te_buffer_text(t->buffer, " ");
     if (finding->computed && !one) {
-        te_put_value(t->buffer, x->low);
+        te_put_value(t->buffer, x->low, unit);
     }
     te_put_padding(t->buffer, start, VALUE_COLUMN + 1, true);
     start = t->buffer->length;
     te_buffer_text(t->buffer, " ");
     if (finding->computed) {
-        te_put_value(t->buffer, x->high);
+        te_put_value(t->buffer, x->high, unit);
     }
     te_put_padding(t->buffer, start, VALUE_COLUMN + 1, true);
     start = t->buffer->length;
     te_buffer_text(t->buffer, " ");
     if (finding->computed && x->stated) {
-        te_put_value(t->buffer, 2.0 * fmax(x->u_low, x->u_high));
+        te_put_value(t->buffer, 2.0 * fmax(x->u_low, x->u_high), unit);
     } else if (finding->computed) {
         te_buffer_text(t->buffer, "?");
     }
     te_put_padding(t->buffer, start, U_COLUMN + 1, true);
+}
+
+static void put_row(const struct text *t, const te_finding *finding)
+{
+    const char *unit = te_finding_unit(t->shop, t->assessment, finding);
+    te_buffer limits = {0};
+    put_name(t, finding, unit);
+    size_t start = t->buffer->length;
+    put_figures(t, finding, unit);
+    put_limits(&limits, finding);
+    te_slice figures = {t->buffer->bytes + start, t->buffer->length - start};
+    bool beside = !t->buffer->failed && t->style->width >= TABLE_WIDTH &&
+                  te_text_width(figures) <= FIGURES_COLUMN &&
+                  te_put_width(&limits) <= LIMIT_COLUMN;
+    te_buffer_text(t->buffer, " ");
+    if (beside) {
+        te_put_padding(&limits, 0, LIMIT_COLUMN, false);
+        te_buffer_text(t->buffer, " ");
+        te_buffer_add(t->buffer, limits.bytes, limits.length);
+        te_buffer_text(t->buffer, " ");
+    }
+    te_put_colour(t->buffer, t->style, colour_of_outcome(finding->outcome));
+    te_put_words(t->buffer, te_outcome_name(finding->outcome));
+    te_put_colour(t->buffer, t->style, TE_PLAIN);
+    te_buffer_text(t->buffer, "\n");
+    if (!beside && limits.length > 0) {
+        put_wrapped(t->buffer, &limits, "  limit ", 4, t->style->width);
+    }
+    t->buffer->failed = t->buffer->failed || limits.failed;
+    te_buffer_free(&limits);
 }
 
 static void put_findings(const struct text *t)
@@ -263,21 +330,12 @@ static void put_findings(const struct text *t)
     if (t->assessment->finding_count == 0) {
         return;
     }
-    te_buffer_text(t->buffer, "\nQuantity                    low     high       U  limit"
-                              "              status\n");
+    te_buffer_text(t->buffer, "\nQuantity                    low     high       U");
+    te_buffer_text(t->buffer, t->style->width >= TABLE_WIDTH ? "  limit              status\n"
+                                                             : " status\n");
     for (size_t i = 0; i < t->assessment->finding_count; i++) {
         const te_finding *finding = &t->assessment->findings[i];
-        put_name(t, finding);
-        put_figures(t, finding);
-        te_buffer_text(t->buffer, "  ");
-        size_t start = t->buffer->length;
-        put_limits(t->buffer, finding);
-        te_put_padding(t->buffer, start, LIMIT_COLUMN, false);
-        te_buffer_text(t->buffer, " ");
-        te_put_colour(t->buffer, t->style, colour_of_outcome(finding->outcome));
-        te_put_words(t->buffer, te_outcome_name(finding->outcome));
-        te_put_colour(t->buffer, t->style, TE_PLAIN);
-        te_buffer_text(t->buffer, "\n");
+        put_row(t, finding);
         unstated = unstated || (finding->computed && !finding->interval.stated);
     }
     if (unstated) {
@@ -431,8 +489,8 @@ void te_write_text_inspection(te_buffer *buffer, const te_shop *shop,
 void te_write_cautions(te_buffer *buffer, const te_text_style *style)
 {
     static const char *const cautions[] = {
-        "The maker's manual and local rules come first; where the law asks for one, a licensed or "
-        "authorised technician decides.",
+        ("The maker's manual and local rules come first; where the law asks for one, a licensed "
+         "or authorised technician decides."),
         "Sizes do not show cracks, loose plating, fatigue or a tired bearing.",
         "An undecided value is not a pass.",
         "An engine that carries people, or that people's safety rests on: when in doubt, replace.",

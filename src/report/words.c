@@ -50,7 +50,7 @@ static void put_name(te_buffer *buffer, const te_shop *shop, const te_finding *f
 
 static void put_with_unit(te_buffer *buffer, double value, const char *unit)
 {
-    te_put_value(buffer, value);
+    te_put_value(buffer, value, unit);
     te_buffer_text(buffer, " ");
     te_buffer_safe(buffer, unit);
 }
@@ -234,7 +234,7 @@ static void put_finding(te_buffer *buffer, const te_shop *shop, const te_assessm
     case TE_AS_NEW:
     case TE_SERVICEABLE:
     case TE_NO_LIMIT:
-        te_put_value(buffer, finding->interval.high);
+        te_put_value(buffer, finding->interval.high, unit);
         break;
     }
 }
