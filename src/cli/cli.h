@@ -74,7 +74,8 @@ const char *show(char out[SHOWN_SIZE], const char *text);
 /* How text is laid out on this standard output. */
 te_text_style output_style(void);
 
-/* Writes a buffer to standard output and empties it; false after a message. */
+/* Writes a buffer to standard output and empties it. False after a message, or when standard
+ * output has its error set, which main tells. */
 bool output_flush(te_buffer *buffer);
 
 /* Prints the problems to standard error; false when memory ran out. */

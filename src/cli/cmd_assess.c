@@ -100,7 +100,8 @@ static bool find_explained(struct run *run)
     }
     run->explained = te_quantity_find((te_slice){name, strlen(name)});
     for (uint32_t i = 0; i < run->tables->own_count && run->explained == TE_Q_NONE; i++) {
-        if (strcmp(te_shop_text(run->shop, run->tables->own[i].name), name) == 0) {
+        const char *own = te_shop_text(run->shop, run->tables->own[i].name);
+        if (te_text_same_word((te_slice){name, strlen(name)}, own)) {
             run->explained = TE_Q_OWN + i;
         }
     }

@@ -9,7 +9,7 @@ static const struct command commands[] = {
     {"init", cmd_init, "DIR", "make a new shop folder to fill in", 0, 0},
     {"check", cmd_check, "SHOP", "read every file, list errors and probable slips", 0, 0},
     {"assess", cmd_assess, "SHOP [INSPECTION...]",
-     "judge what was measured against the limits; the last inspection of each engine",
+     "judge what was measured against the limits",
      OPTION_FORMAT | OPTION_ENGINE | OPTION_ALL | OPTION_EXPLAIN | OPTION_VERDICTS |
          OPTION_KEEP_GOING,
      1000000},
@@ -19,7 +19,8 @@ enum { COMMANDS = sizeof commands / sizeof *commands };
 static void print_help(void)
 {
     printf("Usage: topend COMMAND SHOP [INSPECTION...] [OPTIONS]\n"
-           "Judges the measured top end of small two-stroke engines from a folder of CSV files.\n"
+           "Judges the measured top end of small two-stroke engines from a folder of CSV\n"
+           "files.\n"
            "\nCommands:\n");
     for (size_t i = 0; i < COMMANDS; i++) {
         printf("  %-8s %-22s %s\n", commands[i].name, commands[i].operands, commands[i].summary);

@@ -136,6 +136,14 @@ static bool take_operands(struct options *options, const struct command *command
     return check_combination(options);
 }
 
+/* The word that getopt_long does not know. It stays on a word of several short options, and what
+ * stands before it since `at` are operands. */
+static const char *bad_word(char **argv, int at)
+{
+    int last = optind > at ? optind - 1 : at;
+    return argv[last][0] == '-' ? argv[last] : argv[last + 1];
+}
+
 bool parse_options(struct options *options, const struct command *command, int argc, char **argv)
 {
     struct option longs[ROWS + 1] = {{0}};
@@ -159,7 +167,7 @@ bool parse_options(struct options *options, const struct command *command, int a
             (void)fail("\"%s\" needs a value", show(shown, argv[optind - 1]));
             return false;
         } else if (found == '?') {
-            const char *word = argv[optind > at ? optind - 1 : at];
+            const char *word = bad_word(argv, at);
             (void)fail("there is no option \"%s\"; see topend %s --help", show(shown, word),
                        command->name);
             return false;

@@ -35,8 +35,7 @@ bool output_flush(te_buffer *buffer)
     }
     if (buffer->length > 0 &&
         fwrite(buffer->bytes, 1, buffer->length, stdout) != buffer->length) {
-        (void)fail("standard output cannot be written");
-        return false;
+        return false; /* main tells it, once */
     }
     buffer->length = 0;
     return true;

@@ -104,6 +104,32 @@ done:
     return status;
 }
 
+/* Directions nearer than this (degrees) are one; a diameter repeats after half a turn. */
+static const double same_direction = 1e-6;
+static const double half_turn = 180.0;
+
+static bool is_another(double a, double b)
+{
+    return !(fabs(remainder(a - b, half_turn)) <= same_direction); /* also when one is no number */
+}
+
+/* Whether there are three directions is counted, not left to the fit: rounding gives the third
+ * singular value of two directions a rest that may pass for one. */
+static bool has_three_directions(const double *direction, size_t count)
+{
+    size_t second = 1;
+    while (second < count && !is_another(direction[second], direction[0])) {
+        second++;
+    }
+    for (size_t i = second + 1; i < count; i++) {
+        if (is_another(direction[i], direction[0]) &&
+            is_another(direction[i], direction[second])) {
+            return true;
+        }
+    }
+    return false;
+}
+
 te_status te_oval_fit(te_oval *oval, const double *direction, const double *diameter,
                       size_t count)
 {
@@ -111,6 +137,9 @@ te_status te_oval_fit(te_oval *oval, const double *direction, const double *diam
     double beta[COLUMNS];
     if (count < COLUMNS || count > SIZE_MAX / (COLUMNS * sizeof(double))) {
         return TE_ERR_DOMAIN;
+    }
+    if (!has_three_directions(direction, count)) {
+        return TE_ERR_SINGULAR;
     }
     double *design = malloc(count * COLUMNS * sizeof *design);
     if (design == NULL) {

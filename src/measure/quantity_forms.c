@@ -49,50 +49,62 @@ bool te_forms_extremes(te_form *low, te_form *high, const struct view *view)
     return true;
 }
 
-/* The largest difference over all places of one sort: at each height over the directions, or
- * along each direction over the heights. */
-static bool largest_difference(te_form *low, te_form *high, const struct view *view,
-                               enum te_place differ)
+static bool finish_largest(te_form *low, te_form *high, const te_form *best)
 {
-    struct subset subset = placed_bore();
-    double last = NAN;
-    bool by_height = differ == TE_PLACE_DIRECTION;
-    te_form best = {.count = 0};
-    for (;;) {
-        /* The next place after the last one, in order of size: no list has to be kept. */
-        double next = NAN;
-        struct subset any = placed_bore();
-        for (uint32_t i = view->first; i < view->end; i++) {
-            const te_observation *x = &view->pool->items[i];
-            double place = by_height ? x->position : x->direction;
-            if (te_in_subset(&any, x) && !(place <= last) && !(place >= next)) {
-                next = place;
-            }
-        }
-        if (isnan(next)) {
-            break;
-        }
-        te_form candidate;
-        subset.position = by_height ? next : NAN;
-        subset.direction = by_height ? NAN : next;
-        if (te_pick_difference(&candidate, view, &subset, differ)) {
-            te_keep_larger(&best, view, &candidate);
-        }
-        last = next;
-    }
-    *low = best;
-    *high = best;
-    return best.count > 0;
+    *low = *best;
+    *high = *best;
+    return best->count > 0;
 }
 
 bool te_forms_out_of_round(te_form *low, te_form *high, const struct view *view)
 {
-    return largest_difference(low, high, view, TE_PLACE_DIRECTION);
+    struct subset subset = placed_bore();
+    te_form best = {.count = 0};
+    te_form candidate;
+    struct view height = *view;
+    for (uint32_t i = view->first; i < view->end; i = height.end) {
+        /* Observations of one height stand together. */
+        const te_observation *x = &view->pool->items[i];
+        height.first = i;
+        height.end = i + 1;
+        while (height.end < view->end && x->feature == TE_Q_BORE &&
+               view->pool->items[height.end].feature == TE_Q_BORE &&
+               view->pool->items[height.end].position <= x->position) {
+            height.end++;
+        }
+        if (te_pick_difference(&candidate, &height, &subset, TE_PLACE_DIRECTION)) {
+            te_keep_larger(&best, view, &candidate);
+        }
+    }
+    return finish_largest(low, high, &best);
+}
+
+/* The next direction of the bore after the last one, in order of size; NAN after them all. */
+static double next_direction(const struct view *view, double last)
+{
+    struct subset any = placed_bore();
+    double next = NAN;
+    for (uint32_t i = view->first; i < view->end; i++) {
+        const te_observation *x = &view->pool->items[i];
+        if (te_in_subset(&any, x) && !(x->direction <= last) && !(x->direction >= next)) {
+            next = x->direction;
+        }
+    }
+    return next;
 }
 
 bool te_forms_taper(te_form *low, te_form *high, const struct view *view)
 {
-    return largest_difference(low, high, view, TE_PLACE_POSITION);
+    struct subset subset = placed_bore();
+    te_form best = {.count = 0};
+    te_form candidate;
+    for (double d = next_direction(view, NAN); !isnan(d); d = next_direction(view, d)) {
+        subset.direction = d;
+        if (te_pick_difference(&candidate, view, &subset, TE_PLACE_POSITION)) {
+            te_keep_larger(&best, view, &candidate);
+        }
+    }
+    return finish_largest(low, high, &best);
 }
 
 bool te_forms_out_of_round_overall(te_form *low, te_form *high, const struct view *view)

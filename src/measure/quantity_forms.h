@@ -5,13 +5,11 @@
 
 #include "pick.h"
 
-/* Each returns false when the readings do not allow the quantity. */
-bool te_forms_extremes(te_form *low, te_form *high, const struct view *view);
-bool te_forms_out_of_round(te_form *low, te_form *high, const struct view *view);
-bool te_forms_taper(te_form *low, te_form *high, const struct view *view);
-bool te_forms_out_of_round_overall(te_form *low, te_form *high, const struct view *view);
-bool te_forms_taper_ends(te_form *low, te_form *high, const struct view *view);
-bool te_forms_clearance(te_form *low, te_form *high, const struct view *view);
-bool te_forms_clearance_thrust(te_form *low, te_form *high, const struct view *view);
+/* Each returns false when the readings do not allow the quantity. The table itself declares them,
+ * so that a new one needs its line there and its function, and nothing else. */
+#define TE_QUANTITY(symbol, name, kind, second, feature, feature2, items, traits, forms)           \
+    bool te_forms_##forms(te_form *low, te_form *high, const struct view *view);
+#include "topend/quantity.def"
+#undef TE_QUANTITY
 
 #endif

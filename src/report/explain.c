@@ -16,24 +16,33 @@ struct explaining {
     const char *unit;
 };
 
-enum { LABEL_COLUMN = 56, DECIMALS = 6 };
+enum { LABEL_COLUMN = 56, EFFECT_COLUMN = 20, DECIMALS = 6 };
 
-static void put_place(const struct explaining *e, const te_observation *x)
+/* Writes a line, wrapped where it is wider than the text, and empties it. */
+static void put_line(const struct explaining *e, te_buffer *line, const char *first, size_t indent)
 {
-    te_buffer_safe(e->buffer, te_shop_quantity_name(e->shop, x->feature));
+    e->buffer->failed = e->buffer->failed || line->failed;
+    te_put_wrapped(e->buffer, line->length == 0 ? "" : line->bytes, first, indent,
+                   e->style->width);
+    te_buffer_free(line);
+}
+
+static void put_place(const struct explaining *e, te_buffer *line, const te_observation *x)
+{
+    te_buffer_safe(line, te_shop_quantity_name(e->shop, x->feature));
     if (x->item != 0) {
-        te_buffer_text(e->buffer, " ");
-        te_buffer_safe(e->buffer, te_shop_text(e->shop, x->item));
+        te_buffer_text(line, " ");
+        te_buffer_safe(line, te_shop_text(e->shop, x->item));
     }
     if (!isnan(x->position)) {
-        te_buffer_text(e->buffer, " at ");
-        te_put_number(e->buffer, x->position, 6);
-        te_buffer_text(e->buffer, " mm");
+        te_buffer_text(line, " at ");
+        te_put_number(line, x->position, 6);
+        te_buffer_text(line, " mm");
     }
     if (!isnan(x->direction)) {
-        te_buffer_text(e->buffer, ", ");
-        te_put_number(e->buffer, x->direction, 6);
-        te_buffer_text(e->buffer, " degrees");
+        te_buffer_text(line, ", ");
+        te_put_number(line, x->direction, 6);
+        te_buffer_text(line, " degrees");
     }
 }
 
@@ -41,43 +50,54 @@ static void put_reading_line(const struct explaining *e, const te_observation *x
                              double coefficient)
 {
     te_origin origin = e->tables->readings[x->reading].origin;
-    te_buffer_text(e->buffer, coefficient < 0.0 ? "    - " : "    + ");
-    te_put_fixed(e->buffer, x->value, DECIMALS);
-    te_buffer_text(e->buffer, "  ");
-    put_place(e, x);
-    te_buffer_text(e->buffer, " (");
-    te_buffer_safe(e->buffer, e->tables->files[origin.file]);
-    te_buffer_text(e->buffer, ":");
-    te_put_count(e->buffer, origin.line);
-    te_buffer_text(e->buffer, ")\n");
+    te_buffer line = {0};
+    te_put_fixed(&line, x->value, DECIMALS);
+    te_buffer_text(&line, "  ");
+    put_place(e, &line, x);
+    te_buffer_text(&line, " (");
+    te_buffer_safe(&line, e->tables->files[origin.file]);
+    te_buffer_text(&line, ":");
+    te_put_count(&line, origin.line);
+    te_buffer_text(&line, ")");
+    put_line(e, &line, coefficient < 0.0 ? "    - " : "    + ", 8);
 }
 
 static void put_raw_line(const struct explaining *e, const te_observation *x)
 {
-    te_buffer_text(e->buffer, "        read ");
-    te_put_fixed(e->buffer, x->raw, DECIMALS);
+    te_buffer line = {0};
+    te_buffer_text(&line, "read ");
+    te_put_fixed(&line, x->raw, DECIMALS);
     if (x->repeats > 1) {
-        te_buffer_text(e->buffer, ", the mean of ");
-        te_put_count(e->buffer, x->repeats);
-        te_buffer_text(e->buffer, " readings");
+        te_buffer_text(&line, ", the mean of ");
+        te_put_count(&line, x->repeats);
+        te_buffer_text(&line, " readings");
     }
     if (x->instrument != 0) {
-        te_buffer_text(e->buffer, ", with ");
-        te_buffer_safe(e->buffer, te_shop_text(e->shop, x->instrument));
+        te_buffer_text(&line, ", with ");
+        te_buffer_safe(&line, te_shop_text(e->shop, x->instrument));
     }
     if (!isnan(x->zero)) {
-        te_buffer_text(e->buffer, " set to ");
-        te_put_number(e->buffer, x->zero, 9);
+        te_buffer_text(&line, " set to ");
+        te_put_number(&line, x->zero, 9);
     }
     if (!isnan(x->no_go)) {
-        te_buffer_text(e->buffer, ", between leaves ");
-        te_put_number(e->buffer, x->go, 6);
-        te_buffer_text(e->buffer, " and ");
-        te_put_number(e->buffer, x->no_go, 6);
+        te_buffer_text(&line, ", between leaves ");
+        te_put_number(&line, x->go, 6);
+        te_buffer_text(&line, " and ");
+        te_put_number(&line, x->no_go, 6);
     }
-    te_buffer_text(e->buffer, "; correction to 20 °C ");
-    te_put_fixed(e->buffer, x->value - x->raw, DECIMALS);
-    te_buffer_text(e->buffer, "\n");
+    te_buffer_text(&line, "; correction to 20 °C ");
+    te_put_fixed(&line, x->value - x->raw, DECIMALS);
+    put_line(e, &line, "        ", 8);
+}
+
+/* The expansion coefficient whose bits name a material, to the digits that the key keeps. */
+static double expansion_of(uint64_t index)
+{
+    double expansion = 0.0;
+    uint64_t bits = index << 4;
+    memcpy(&expansion, &bits, sizeof expansion);
+    return expansion;
 }
 
 static void label_own(const struct explaining *e, te_buffer *label, uint32_t index)
@@ -123,7 +143,9 @@ static void label_source(const struct explaining *e, te_buffer *label, te_source
         te_buffer_text(label, "temperature of the parts");
         break;
     case TE_SOURCE_MATERIAL:
-        te_buffer_text(label, "expansion of a part's material");
+        te_buffer_text(label, "expansion of the material of ");
+        te_put_number(label, expansion_of(index), 3);
+        te_buffer_text(label, " /K");
         break;
     case TE_SOURCE_SCALE:
         te_buffer_text(label, "expansion of the scale of ");
@@ -144,15 +166,23 @@ static void put_component(const struct explaining *e, const te_component *compon
     } else {
         label_source(e, &label, component->source);
     }
-    e->buffer->failed = e->buffer->failed || label.failed;
+    size_t column = e->style->width - 4 - EFFECT_COLUMN;
+    column = column < LABEL_COLUMN ? column : LABEL_COLUMN;
     te_buffer_text(e->buffer, "    ");
     size_t start = e->buffer->length;
-    te_buffer_text(e->buffer, label.length == 0 ? "" : label.bytes);
-    te_put_padding(e->buffer, start, LABEL_COLUMN, false);
+    if (te_put_width(&label) <= column) {
+        te_buffer_add(e->buffer, label.bytes, label.length);
+        e->buffer->failed = e->buffer->failed || label.failed;
+        te_buffer_free(&label);
+    } else {
+        put_line(e, &label, "", 4);
+        te_put_spaces(e->buffer, 4);
+        start = e->buffer->length;
+    }
+    te_put_padding(e->buffer, start, column, false);
     te_buffer_text(e->buffer, component->effect < 0.0 ? " " : "  ");
     te_put_fixed(e->buffer, component->effect, DECIMALS);
     te_buffer_text(e->buffer, "\n");
-    te_buffer_free(&label);
 }
 
 static void put_components(const struct explaining *e, const te_form *form)
@@ -164,9 +194,10 @@ static void put_components(const struct explaining *e, const te_form *form)
         return;
     }
     (void)te_form_explain(components, count, &e->assessment->pool, form);
-    te_buffer_text(e->buffer, "  components of the standard uncertainty, signed, in ");
-    te_buffer_safe(e->buffer, e->unit);
-    te_buffer_text(e->buffer, "\n");
+    te_buffer line = {0};
+    te_buffer_text(&line, "components of the standard uncertainty, signed, in ");
+    te_buffer_safe(&line, e->unit);
+    put_line(e, &line, "  ", 4);
     for (size_t i = 0; i < count; i++) {
         put_component(e, &components[i]);
     }
@@ -177,22 +208,22 @@ static void put_side(const struct explaining *e, const char *side, const te_form
 {
     const te_observations *pool = &e->assessment->pool;
     double u = sqrt(te_form_variance(pool, form));
-    te_buffer_text(e->buffer, "  ");
-    te_buffer_text(e->buffer, side);
-    te_buffer_text(e->buffer, " = ");
-    te_put_fixed(e->buffer, te_form_value(pool, form), DECIMALS);
-    te_buffer_text(e->buffer, " ");
-    te_buffer_safe(e->buffer, e->unit);
+    te_buffer line = {0};
+    te_buffer_text(&line, side);
+    te_buffer_text(&line, " = ");
+    te_put_fixed(&line, te_form_value(pool, form), DECIMALS);
+    te_buffer_text(&line, " ");
+    te_buffer_safe(&line, e->unit);
     if (te_form_stated(pool, form)) {
-        te_buffer_text(e->buffer, ", standard uncertainty ");
-        te_put_fixed(e->buffer, u, DECIMALS);
-        te_buffer_text(e->buffer, ", U (k = 2) ");
-        te_put_fixed(e->buffer, 2.0 * u, DECIMALS);
+        te_buffer_text(&line, ", standard uncertainty ");
+        te_put_fixed(&line, u, DECIMALS);
+        te_buffer_text(&line, ", U (k = 2) ");
+        te_put_fixed(&line, 2.0 * u, DECIMALS);
     } else {
-        te_buffer_text(e->buffer, "; uncertainty not stated: what is known of it comes to ");
-        te_put_fixed(e->buffer, u, DECIMALS);
+        te_buffer_text(&line, "; uncertainty not stated: what is known of it comes to ");
+        te_put_fixed(&line, u, DECIMALS);
     }
-    te_buffer_text(e->buffer, "\n");
+    put_line(e, &line, "  ", 4);
     for (size_t i = 0; i < form->count; i++) {
         put_reading_line(e, &pool->items[form->observation[i]], form->coefficient[i]);
         put_raw_line(e, &pool->items[form->observation[i]]);
@@ -209,27 +240,28 @@ static void put_limit_line(const struct explaining *e, const te_finding *finding
                   {"new_max", finding->limit.new_max},
                   {"service_min", finding->limit.service_min},
                   {"service_max", finding->limit.service_max}};
-    te_buffer_text(e->buffer, "  limits:");
+    te_buffer line = {0};
+    te_buffer_text(&line, "limits:");
     for (size_t i = 0; i < sizeof limits / sizeof *limits; i++) {
         if (finding->has_limit && !isnan(limits[i].value)) {
-            te_buffer_text(e->buffer, " ");
-            te_buffer_text(e->buffer, limits[i].name);
-            te_buffer_text(e->buffer, " ");
-            te_put_number(e->buffer, limits[i].value, 9);
+            te_buffer_text(&line, " ");
+            te_buffer_text(&line, limits[i].name);
+            te_buffer_text(&line, " ");
+            te_put_number(&line, limits[i].value, 9);
         }
     }
-    te_buffer_text(e->buffer, finding->has_limit ? " (limits.csv:" : " none");
+    te_buffer_text(&line, finding->has_limit ? " (limits.csv:" : " none");
     if (finding->has_limit) {
-        te_put_count(e->buffer, finding->limit.origin.line);
-        te_buffer_text(e->buffer, ")");
+        te_put_count(&line, finding->limit.origin.line);
+        te_buffer_text(&line, ")");
     }
-    te_buffer_text(e->buffer, "; status ");
-    te_put_words(e->buffer, te_outcome_name(finding->outcome));
+    te_buffer_text(&line, "; status ");
+    te_put_words(&line, te_outcome_name(finding->outcome));
     if (finding->computed && !isnan(finding->judgement.p_within)) {
-        te_buffer_text(e->buffer, ", p_within ");
-        te_put_number(e->buffer, finding->judgement.p_within, 6);
+        te_buffer_text(&line, ", p_within ");
+        te_put_number(&line, finding->judgement.p_within, 6);
     }
-    te_buffer_text(e->buffer, "\n");
+    put_line(e, &line, "  ", 4);
 }
 
 static void put_finding(struct explaining *e, const te_finding *finding)
@@ -237,15 +269,16 @@ static void put_finding(struct explaining *e, const te_finding *finding)
     const te_form *low = &finding->measured.low;
     const te_form *high = &finding->measured.high;
     e->unit = te_finding_unit(e->shop, e->assessment, finding);
+    te_buffer line = {0};
     te_buffer_text(e->buffer, "\n");
-    te_buffer_safe(e->buffer, te_shop_quantity_name(e->shop, finding->measured.quantity));
+    te_buffer_safe(&line, te_shop_quantity_name(e->shop, finding->measured.quantity));
     if (finding->measured.item != 0) {
-        te_buffer_text(e->buffer, " ");
-        te_buffer_safe(e->buffer, te_shop_text(e->shop, finding->measured.item));
+        te_buffer_text(&line, " ");
+        te_buffer_safe(&line, te_shop_text(e->shop, finding->measured.item));
     }
-    te_buffer_text(e->buffer, " of ");
-    te_write_parts(e->buffer, e->shop, &finding->measured);
-    te_buffer_text(e->buffer, "\n");
+    te_buffer_text(&line, " of ");
+    te_write_parts(&line, e->shop, &finding->measured);
+    put_line(e, &line, "", 2);
     put_limit_line(e, finding);
     if (!finding->computed) {
         return;
@@ -273,15 +306,16 @@ size_t te_write_explanation(te_buffer *buffer, const te_shop *shop,
         .style = style,
     };
     size_t count = 0;
+    te_buffer line = {0};
     te_buffer_text(buffer, "\n");
+    te_buffer_safe(&line, te_shop_text(shop, tables->engines[e.inspection->engine].id));
+    te_buffer_text(&line, ", inspection ");
+    te_buffer_safe(&line, te_shop_text(shop, e.inspection->id));
+    te_buffer_text(&line, " of ");
+    te_put_date(&line, e.inspection->date);
     te_put_colour(buffer, style, TE_BOLD);
-    te_buffer_safe(buffer, te_shop_text(shop, tables->engines[e.inspection->engine].id));
+    put_line(&e, &line, "", 2);
     te_put_colour(buffer, style, TE_PLAIN);
-    te_buffer_text(buffer, ", inspection ");
-    te_buffer_safe(buffer, te_shop_text(shop, e.inspection->id));
-    te_buffer_text(buffer, " of ");
-    te_put_date(buffer, e.inspection->date);
-    te_buffer_text(buffer, "\n");
     for (size_t i = 0; i < assessment->finding_count; i++) {
         if (assessment->findings[i].measured.quantity == quantity) {
             put_finding(&e, &assessment->findings[i]);

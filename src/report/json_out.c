@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* JSON by jansson, a tree of one inspection at a time; all that is not ASCII is escaped, so that
- * no character of the files can act on a terminal. */
+/* JSON by jansson, a tree of one inspection at a time; all that is not ASCII is escaped, and so is
+ * DEL, so that no character of the files can act on a terminal. */
 #include <jansson.h>
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "put.h"
 
@@ -43,8 +44,11 @@ static json_t *make_readings(const te_shop *shop, const te_assessment *assessmen
     for (size_t i = 0; i < form->count; i++) {
         const te_observation *x = &assessment->pool.items[form->observation[i]];
         te_origin origin = tables->readings[x->reading].origin;
-        json_t *entry = json_pack("{s:s, s:I, s:o, s:o}", "file", tables->files[origin.file],
-                                  "line", (json_int_t)origin.line, "coefficient",
+        /* A file may be named by bytes that are not UTF-8: its name goes out as it is shown. */
+        te_buffer file = {0};
+        te_buffer_safe(&file, tables->files[origin.file]);
+        json_t *entry = json_pack("{s:o, s:I, s:o, s:o}", "file", text_of_buffer(&file), "line",
+                                  (json_int_t)origin.line, "coefficient",
                                   json_real(form->coefficient[i]), "value",
                                   number_or_null(x->value));
         if (entry == NULL || json_array_append_new(list, entry) != 0) {
@@ -225,6 +229,15 @@ static json_t *make_inspection(const te_shop *shop, const te_assessment *assessm
 static int append(const char *bytes, size_t size, void *context)
 {
     te_buffer *buffer = context;
+    /* jansson leaves DEL as it is; it can stand in a string only. */
+    for (const char *del = memchr(bytes, 0x7f, size); del != NULL;
+         del = memchr(bytes, 0x7f, size)) {
+        size_t before = (size_t)(del - bytes);
+        te_buffer_add(buffer, bytes, before);
+        te_buffer_text(buffer, "\\u007f");
+        bytes += before + 1;
+        size -= before + 1;
+    }
     te_buffer_add(buffer, bytes, size);
     return buffer->failed ? -1 : 0;
 }
