@@ -94,8 +94,8 @@ static void expect_cases_of(const csv_case *cases, size_t count, bool narrow)
 {
     for (size_t i = 0; i < count; i++) {
         seen s = {.narrow = narrow};
-        assert_int_equal(read_bytes(&s, cases[i].in, strlen(cases[i].in), cases[i].delimiter, false),
-                         TE_OK);
+        assert_int_equal(
+            read_bytes(&s, cases[i].in, strlen(cases[i].in), cases[i].delimiter, false), TE_OK);
         if (strcmp(s.text, cases[i].out) != 0)
             fail_msg("case %zu: %s\n  is       %s\n  expected %s", i, cases[i].in, s.text,
                      cases[i].out);
@@ -122,7 +122,9 @@ static void rows_keep_their_lines(void **state)
         {"a,b,\n", ',', "1:[a][b][] "},
         {",\n", ',', "1:[][] "},
         {"  a b  ,  \" q \"  ,\tx\t\n", ',', "1:[a b][q][x] "},
-        {"\xc2\xa0" "5.4\xc2\xa0,x\n", ',', "1:[5.4][x] "},
+        {"\xc2\xa0"
+         "5.4\xc2\xa0,x\n",
+         ',', "1:[5.4][x] "},
         {"54,01;54,02\n", ';', "1:[54,01][54,02] "},
         {"\ta\t\tb\t\n", '\t', "1:[][a][][b][] "},
         {"\"a\nb\",c\nd\n", ',', "1:[a\nb][c] 3:[d] "},
@@ -172,7 +174,7 @@ static void faults_are_told_and_the_rest_is_read(void **state)
         {"a\n\"b", ',', "1:[a] !2 o "},
         {"1,\"x\n2,\"ok\"\n3,z\n", ',', "!1 s 2:[2][ok] 3:[3][z] "},
         {"1,\"x\n2,3,4,5\n6,\"\n7,z\n", ',', "!1 w 2:[2][3][4][5] !3 o 4:[7][z] "},
-        {"\"x;y;z\nw\";1\n", ';', "1:[x;y;z\nw][1] "},      /* two delimiters: text */
+        {"\"x;y;z\nw\";1\n", ';', "1:[x;y;z\nw][1] "}, /* two delimiters: text */
         {"\"x;y;z;\nw\";1\n", ';', "!1 w !2 s "},
         {"\"x,y,z,,,\nw\";1\n", ';', "1:[x,y,z,,,\nw][1] "}, /* not this file's delimiter */
         {"\"x;y\nz;w\";1\n", ';', "1:[x;y\nz;w][1] "},       /* two lines with one each */
@@ -290,8 +292,9 @@ static void fifty_faults_end_the_reading(void **state)
 static void hostile_texts_take_no_long_time(void **state)
 {
     (void)state;
-    static const char *const lines[] = {"\"a\n", "\"a\",\"\n", "x,\"y\n", "\"\n", "\r", "\"\r\n\"\r\n",
-                                        ",", "# \"\n", "\"\"", "a,\"\"\n"};
+    static const char *const lines[] = {"\"a\n", "\"a\",\"\n",   "x,\"y\n", "\"\n",
+                                        "\r",    "\"\r\n\"\r\n", ",",       "# \"\n",
+                                        "\"\"",  "a,\"\"\n"};
     enum { SIZE = 20000000 };
     char *text = malloc(SIZE);
     assert_non_null(text);
@@ -359,7 +362,8 @@ static void write_cell(writer *w, te_random *random, char delimiter, bool first)
     const char *written = must || te_random_below(random, 4) == 0 ? quoted : plain;
     write_bytes(w, written, strlen(written));
     w->line += (uint32_t)breaks;
-    w->out_used += (size_t)snprintf(w->out + w->out_used, sizeof w->out - w->out_used, "[%s]", plain);
+    w->out_used += (size_t)snprintf(w->out + w->out_used, sizeof w->out - w->out_used, "[%s]",
+                                    plain);
 }
 
 static void what_is_written_is_read_again(void **state)

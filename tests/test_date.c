@@ -19,9 +19,8 @@ static void known_days_have_their_number(void **state)
         const char *text;
         te_date date;
     } cases[] = {
-        {"1900-01-01", -25567}, {"1968-02-29", -672}, {"1970-01-01", 0},
-        {"2000-02-29", 11016},  {"2026-04-18", 20561}, {"2100-02-28", 47540},
-        {"2199-12-31", 84005},
+        {"1900-01-01", -25567}, {"1968-02-29", -672},  {"1970-01-01", 0},     {"2000-02-29", 11016},
+        {"2026-04-18", 20561},  {"2100-02-28", 47540}, {"2199-12-31", 84005},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         te_date date = TE_NO_DATE;
@@ -53,8 +52,9 @@ static void each_day_follows_the_one_before(void **state)
                 snprintf(text[5], 32, "%02d/%02d/%04d", month, day, year);
                 for (size_t i = 0; i < sizeof text / sizeof *text; i++) {
                     te_date date = TE_NO_DATE;
-                    te_date_order order = i == 4 ? TE_DATE_DMY : i == 5 ? TE_DATE_MDY
-                                                                        : TE_DATE_NONE;
+                    te_date_order order = i == 4   ? TE_DATE_DMY
+                                          : i == 5 ? TE_DATE_MDY
+                                                   : TE_DATE_NONE;
                     if (parse(&date, text[i], order) != TE_DATE_GOOD || date != expected)
                         fail_msg("%s: %d, not %d", text[i], (int)date, (int)expected);
                 }

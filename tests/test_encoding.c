@@ -46,15 +46,28 @@ static void texts_are_recognised(void **state)
         {BYTES("\xef\xbb\xbf\xef\xbb\xbf\"key\""), "\"key\"", TE_ENCODING_UTF8},
         {BYTES("\xef\xbb\xbf"), "", TE_ENCODING_UTF8},
         {BYTES("a,b\r\n\x1a"), "a,b\r\n", TE_ENCODING_UTF8},
-        {BYTES("Pr\xfc" "fung \xb5m \x80 \x84x\x93"),
-         "Pr\xc3\xbc" "fung \xc2\xb5m \xe2\x82\xac \xe2\x80\x9ex\xe2\x80\x9c", TE_ENCODING_CP1252},
-        {BYTES("\xef\xbb\xbf" "gr\xfcn"), "\xc3\xaf\xc2\xbb\xc2\xbfgr\xc3\xbcn", TE_ENCODING_CP1252},
-        {BYTES("\xff\xfe" "k\0;\0\xd8\0\r\0\n\0"), "k;\xc3\x98\r\n", TE_ENCODING_UTF16},
-        {BYTES("\xfe\xff" "\0k\0;\0\xd8\0\r\0\n"), "k;\xc3\x98\r\n", TE_ENCODING_UTF16},
+        {BYTES("Pr\xfc"
+               "fung \xb5m \x80 \x84x\x93"),
+         "Pr\xc3\xbc"
+         "fung \xc2\xb5m \xe2\x82\xac \xe2\x80\x9ex\xe2\x80\x9c",
+         TE_ENCODING_CP1252},
+        {BYTES("\xef\xbb\xbf"
+               "gr\xfcn"),
+         "\xc3\xaf\xc2\xbb\xc2\xbfgr\xc3\xbcn", TE_ENCODING_CP1252},
+        {BYTES("\xff\xfe"
+               "k\0;\0\xd8\0\r\0\n\0"),
+         "k;\xc3\x98\r\n", TE_ENCODING_UTF16},
+        {BYTES("\xfe\xff"
+               "\0k\0;\0\xd8\0\r\0\n"),
+         "k;\xc3\x98\r\n", TE_ENCODING_UTF16},
         {BYTES("\xff\xfe\x3d\xd8\x92\xde"), "\xf0\x9f\x9a\x92", TE_ENCODING_UTF16},
-        {BYTES("\xff\xfe\xff\xfe" "k\0"), "k", TE_ENCODING_UTF16},
+        {BYTES("\xff\xfe\xff\xfe"
+               "k\0"),
+         "k", TE_ENCODING_UTF16},
         {BYTES("\xff\xfe"), "", TE_ENCODING_UTF16},
-        {BYTES("\xff\xfe" "a\0\x1a\0"), "a", TE_ENCODING_UTF16},
+        {BYTES("\xff\xfe"
+               "a\0\x1a\0"),
+         "a", TE_ENCODING_UTF16},
         {BYTES("\xed\xa0\x80"), "\xc3\xad\xc2\xa0\xe2\x82\xac", TE_ENCODING_CP1252},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
@@ -83,9 +96,16 @@ static void bytes_that_are_no_text_are_refused_at_their_line(void **state)
         {BYTES("a\r\nb\r\n\x8f"), 3, TE_ENCODING_CP1252},
         {BYTES("a\rb\r\x90"), 3, TE_ENCODING_CP1252},
         {BYTES("a\rb\r\n\xfc\r\x9d"), 4, TE_ENCODING_CP1252},
-        {BYTES("\xff\xfe" "a\0\n\0\x00\xdc" "b\0"), 2, TE_ENCODING_UTF16},
-        {BYTES("\xff\xfe" "a\0\n\0\n\0b"), 3, TE_ENCODING_UTF16},
-        {BYTES("\xfe\xff" "\0a\xd8\x3d"), 1, TE_ENCODING_UTF16},
+        {BYTES("\xff\xfe"
+               "a\0\n\0\x00\xdc"
+               "b\0"),
+         2, TE_ENCODING_UTF16},
+        {BYTES("\xff\xfe"
+               "a\0\n\0\n\0b"),
+         3, TE_ENCODING_UTF16},
+        {BYTES("\xfe\xff"
+               "\0a\xd8\x3d"),
+         1, TE_ENCODING_UTF16},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char *copy = NULL;
@@ -104,9 +124,9 @@ static void the_upper_half_of_windows_1252(void **state)
 {
     (void)state;
     static const uint32_t codes[32] = {
-        0x20ac, 0, 0x201a, 0x0192, 0x201e, 0x2026, 0x2020, 0x2021, 0x02c6, 0x2030, 0x0160,
-        0x2039, 0x0152, 0, 0x017d, 0, 0, 0x2018, 0x2019, 0x201c, 0x201d, 0x2022, 0x2013, 0x2014,
-        0x02dc, 0x2122, 0x0161, 0x203a, 0x0153, 0, 0x017e, 0x0178};
+        0x20ac, 0,      0x201a, 0x0192, 0x201e, 0x2026, 0x2020, 0x2021, 0x02c6, 0x2030, 0x0160,
+        0x2039, 0x0152, 0,      0x017d, 0,      0,      0x2018, 0x2019, 0x201c, 0x201d, 0x2022,
+        0x2013, 0x2014, 0x02dc, 0x2122, 0x0161, 0x203a, 0x0153, 0,      0x017e, 0x0178};
     for (unsigned byte = 0x80; byte <= 0xff; byte++) {
         char bytes[2] = {(char)byte, 'x'};
         char *copy = NULL;

@@ -94,6 +94,27 @@ static void a_hundred_thousand_texts(void **state)
     te_names_free(&names);
 }
 
+/* Texts that begin alike, and share slots often enough: none is taken for another. */
+static void beginnings_of_a_text_are_other_texts(void **state)
+{
+    (void)state;
+    enum { LONGEST = 3000 };
+    struct names names;
+    char text[LONGEST + 1];
+    for (size_t i = 0; i < LONGEST; i++)
+        text[i] = (char)('a' + i % 23);
+    assert_true(te_names_init(&names));
+    for (uint32_t length = LONGEST; length > 0; length--) {
+        uint32_t id = 0;
+        assert_int_equal(te_names_find(&names, (te_slice){text, length}), 0);
+        assert_true(te_names_intern(&id, &names, (te_slice){text, length}));
+        assert_int_equal(id, LONGEST - length + 1);
+    }
+    for (uint32_t length = LONGEST; length > 0; length--)
+        assert_int_equal(te_names_find(&names, (te_slice){text, length}), LONGEST - length + 1);
+    te_names_free(&names);
+}
+
 static void long_texts_are_kept_whole(void **state)
 {
     (void)state;
@@ -120,6 +141,7 @@ int main(void)
         cmocka_unit_test(the_empty_text_is_id_0),
         cmocka_unit_test(a_slice_is_not_read_past_its_end),
         cmocka_unit_test(a_hundred_thousand_texts),
+        cmocka_unit_test(beginnings_of_a_text_are_other_texts),
         cmocka_unit_test(long_texts_are_kept_whole),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

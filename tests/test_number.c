@@ -29,14 +29,18 @@ static void good_numbers_have_their_value(void **state)
         {"66,412", 66.412, ',', 3, 0},
         {"+0.0173", 0.0173, '.', 4, 0},
         {"-0.0173", -0.0173, '.', 4, 0},
-        {"\xe2\x88\x92" "2.385", -2.385, '.', 3, 0},
+        {"\xe2\x88\x92"
+         "2.385",
+         -2.385, '.', 3, 0},
         {".25", 0.25, '.', 2, 0},
         {",25", 0.25, ',', 2, 0},
         {"0", 0.0, 0, 0, 0},
         {"0.000", 0.0, '.', 3, 0},
         {"0.006", 0.006, '.', 3, 0},
         {"11.5e-6", 11.5e-6, '.', 1, 1},
-        {"2,10E\xe2\x88\x92" "03", 2.10e-3, ',', 2, 1},
+        {"2,10E\xe2\x88\x92"
+         "03",
+         2.10e-3, ',', 2, 1},
         {"5.4E+01", 54.0, '.', 1, 1},
         {"1e22", 1e22, 0, 0, 1},
         {"1e-22", 1e-22, 0, 0, 1},
@@ -105,9 +109,15 @@ static void bad_numbers_have_their_fault(void **state)
         {"66..4", TE_NUMBER_TWO_MARKS},
         {"1 234", TE_NUMBER_GROUPED},
         {"1'234.5", TE_NUMBER_GROUPED},
-        {"1\xc2\xa0" "234", TE_NUMBER_GROUPED},
-        {"1\xe2\x80\xaf" "234,5", TE_NUMBER_GROUPED},
-        {"1\xe2\x80\x99" "234", TE_NUMBER_GROUPED},
+        {"1\xc2\xa0"
+         "234",
+         TE_NUMBER_GROUPED},
+        {"1\xe2\x80\xaf"
+         "234,5",
+         TE_NUMBER_GROUPED},
+        {"1\xe2\x80\x99"
+         "234",
+         TE_NUMBER_GROUPED},
         {"006", TE_NUMBER_LEADING_ZERO},
         {"-06.5", TE_NUMBER_LEADING_ZERO},
         {"00", TE_NUMBER_LEADING_ZERO},
@@ -226,11 +236,20 @@ static void small_numbers_are_written_out_to_five_zeros(void **state)
         int digits;
         const char *text;
     } cases[] = {
-        {0.0, 9, "0"},           {-0.0, 9, "0"},          {66.412, 9, "66.412"},
-        {-0.0173, 9, "-0.0173"}, {2.5e-5, 9, "0.000025"}, {2.5e-6, 9, "2.5e-06"},
-        {1e9, 9, "1e+09"},       {123456789, 9, "123456789"}, {999999999.5, 9, "1e+09"},
-        {120000, 9, "120000"},   {0.1, 17, "0.10000000000000001"}, {9.9999, 2, "10"},
-        {DBL_MAX, 17, "1.7976931348623157e+308"}, {DBL_MIN, 17, "2.2250738585072014e-308"},
+        {0.0, 9, "0"},
+        {-0.0, 9, "0"},
+        {66.412, 9, "66.412"},
+        {-0.0173, 9, "-0.0173"},
+        {2.5e-5, 9, "0.000025"},
+        {2.5e-6, 9, "2.5e-06"},
+        {1e9, 9, "1e+09"},
+        {123456789, 9, "123456789"},
+        {999999999.5, 9, "1e+09"},
+        {120000, 9, "120000"},
+        {0.1, 17, "0.10000000000000001"},
+        {9.9999, 2, "10"},
+        {DBL_MAX, 17, "1.7976931348623157e+308"},
+        {DBL_MIN, 17, "2.2250738585072014e-308"},
         {-5e-324, 1, "-5e-324"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
@@ -249,9 +268,15 @@ static void fixed_numbers_have_their_decimals(void **state)
         int decimals;
         const char *text;
     } cases[] = {
-        {66.4127, 3, "66.413"}, {-0.0173, 2, "-0.02"}, {-0.0004, 3, "0.000"}, {-0.4, 0, "0"},
-        {0.0, 2, "0.00"},       {-0.0, 2, "0.00"},     {118.4, 0, "118"},
-        {-999999999999999.0, 1, "-999999999999999.0"}, {0.1, 15, "0.100000000000000"},
+        {66.4127, 3, "66.413"},
+        {-0.0173, 2, "-0.02"},
+        {-0.0004, 3, "0.000"},
+        {-0.4, 0, "0"},
+        {0.0, 2, "0.00"},
+        {-0.0, 2, "0.00"},
+        {118.4, 0, "118"},
+        {-999999999999999.0, 1, "-999999999999999.0"},
+        {0.1, 15, "0.100000000000000"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char out[TE_FIXED_SIZE];
@@ -264,7 +289,7 @@ static void fixed_numbers_have_their_decimals(void **state)
 /* A locale of this machine that writes a decimal comma. */
 static bool set_comma_locale(void)
 {
-    static const char *const names[] = {"de_DE.UTF-8", "de_DE.utf8", "de_DE",       "fr_FR.UTF-8",
+    static const char *const names[] = {"de_DE.UTF-8", "de_DE.utf8",  "de_DE",       "fr_FR.UTF-8",
                                         "fr_FR.utf8",  "it_IT.UTF-8", "ru_RU.UTF-8", "pl_PL.UTF-8"};
     for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
         char probe[8];

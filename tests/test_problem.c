@@ -163,9 +163,9 @@ static void every_scope_is_found_again(void **state)
         seen[scope][id] = true;
         for (size_t s = 0; s < 3; s++)
             for (size_t j = 0; j < 64; j++)
-                assert_int_equal(te_problems_touch(&list, (te_scope)(TE_SCOPE_ENGINE + (int)s),
-                                                   (uint32_t)j),
-                                 seen[s][j]);
+                assert_int_equal(
+                    te_problems_touch(&list, (te_scope)(TE_SCOPE_ENGINE + (int)s), (uint32_t)j),
+                    seen[s][j]);
     }
     te_problems_free(&list);
 }
@@ -177,8 +177,8 @@ static void problems_are_ordered_by_file_line_and_finding(void **state)
         const char *file;
         uint32_t line;
         const char *what;
-    } given[] = {{"limits.csv", 9, "d"},  {"engines.csv", 4, "f"}, {"limits.csv", 2, "b"},
-                 {"limits.csv", 2, "c"},  {"engines.csv", 0, "e"}, {"limits.csv", 0, "a"},
+    } given[] = {{"limits.csv", 9, "d"},   {"engines.csv", 4, "f"}, {"limits.csv", 2, "b"},
+                 {"limits.csv", 2, "c"},   {"engines.csv", 0, "e"}, {"limits.csv", 0, "a"},
                  {"engines.csv", 11, "h"}, {"engines.csv", 4, "g"}};
     te_problems list;
     te_problems_init(&list);

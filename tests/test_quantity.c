@@ -93,7 +93,8 @@ static void words_lead_to_quantities(void **state)
     (void)state;
     for (te_quantity q = 0; q < TE_Q_OWN; q++)
         assert_int_equal(te_quantity_find(slice(te_quantity_info_of(q)->name)), q);
-    assert_int_equal(te_quantity_find(slice("Skirt_CLEARANCE_thrust")), TE_Q_SKIRT_CLEARANCE_THRUST);
+    assert_int_equal(te_quantity_find(slice("Skirt_CLEARANCE_thrust")),
+                     TE_Q_SKIRT_CLEARANCE_THRUST);
     assert_int_equal(te_quantity_find(slice("skirt_clearance_")), TE_Q_NONE);
     assert_int_equal(te_quantity_find(slice("")), TE_Q_NONE);
     assert_int_equal(te_quantity_find(slice("squish")), TE_Q_NONE);
@@ -113,8 +114,8 @@ static void features_of_the_users_own_are_readings_of_other_parts(void **state)
 static void words_lead_to_kinds(void **state)
 {
     (void)state;
-    static const char *const words[] = {"cylinder", "piston", "ring_set", "pin",
-                                        "small_end_bearing", "rod", "head", "other"};
+    static const char *const words[] = {"cylinder",          "piston", "ring_set", "pin",
+                                        "small_end_bearing", "rod",    "head",     "other"};
     assert_int_equal(TE_KIND_NONE, sizeof words / sizeof *words);
     for (int kind = 0; kind < TE_KIND_NONE; kind++) {
         assert_string_equal(te_kind_name((te_kind)kind), words[kind]);

@@ -6,7 +6,7 @@
 
 #define LIMITS_HEAD \
     "model,quantity,item,unit,new_min,new_max,service_min,service_max,required,source\n"
-#define READ_HEAD \
+#define READ_HEAD                                                                                  \
     "inspection,feature,part,item,position,direction,reading,reading_2,reading_3,no_go,zero,unit," \
     "instrument,note\n"
 
@@ -76,7 +76,8 @@ static void models_and_engines_are_read(void **state)
 {
     (void)state;
     kit k = small_shop();
-    kit_text(&k, "engines.csv", "engine,model,note\nPS-41,Alder 66,\"hall 3, left\"\nPS-42,Alder 66,\n");
+    kit_text(&k, "engines.csv",
+             "engine,model,note\nPS-41,Alder 66,\"hall 3, left\"\nPS-42,Alder 66,\n");
     kit_text(&k, "models.csv",
              "model,cylinder_material,piston_material,ring_material,pin_material,rod_material,"
              "run_in_hours,inspect_every_hours,reborable,note\n"
@@ -252,8 +253,8 @@ static void inspections_are_read_and_ordered(void **state)
     assert_int_equal(e->inspection_count, 4);
     for (uint32_t i = 0; i < 4; i++)
         assert_string_equal(
-            te_shop_text(k.shop,
-                         k.t->inspections[k.t->by_engine[e->first_inspection + i]].id), order[i]);
+            te_shop_text(k.shop, k.t->inspections[k.t->by_engine[e->first_inspection + i]].id),
+            order[i]);
     const te_inspection *j3 = kit_inspection(&k, "J-3");
     assert_int_equal(j3->state, TE_STATE_BUILT);
     assert_near(j3->hours, 118.4, 0);
@@ -271,15 +272,16 @@ static void readings_are_read_in_their_units(void **state)
 {
     (void)state;
     kit k = small_shop();
-    kit_text(&k, "readings.csv",
-             "inspection,feature,part,item,position,direction,reading,reading_2,reading_3,reading_4,"
-             "reading_5,no_go,zero,unit,instrument,note\n"
-             "J-1,Bore,,,0.41,Thrust,0.7,0.75,-0.1,0.65,0.8,,2.5984,thou,BG-71,first\n"
-             "J-1,skirt,,,12.5,PIN,2.5961,,,,,,,in,,\n"
-             "J-1,end_gap,,1,61.5,,350,,,,,400,,\xc2\xb5m,,\n"
-             "J-1,end_gap,,2,61.5,,0.35,,,,,0.4,,,,\n"
-             "J-1,Tilt Of Deck,,rear,,,-0.25,,,,,,,Deg,,\n"
-             "J-1,bore,,,30,127.5,66.0312,,,,,,,,,\n");
+    kit_text(
+        &k, "readings.csv",
+        "inspection,feature,part,item,position,direction,reading,reading_2,reading_3,reading_4,"
+        "reading_5,no_go,zero,unit,instrument,note\n"
+        "J-1,Bore,,,0.41,Thrust,0.7,0.75,-0.1,0.65,0.8,,2.5984,thou,BG-71,first\n"
+        "J-1,skirt,,,12.5,PIN,2.5961,,,,,,,in,,\n"
+        "J-1,end_gap,,1,61.5,,350,,,,,400,,\xc2\xb5m,,\n"
+        "J-1,end_gap,,2,61.5,,0.35,,,,,0.4,,,,\n"
+        "J-1,Tilt Of Deck,,rear,,,-0.25,,,,,,,Deg,,\n"
+        "J-1,bore,,,30,127.5,66.0312,,,,,,,,,\n");
     kit_read(&k);
     kit_expect(&k, "");
     static const double thous[5] = {0.7, 0.75, -0.1, 0.65, 0.8};
@@ -372,18 +374,23 @@ static void dialects_read_alike(void **state)
     (void)state;
     static const char *const readings[] = {
         "inspection,feature,position,direction,reading,note\nJ-1,bore,10.5,thrust,66.0173,x y\n",
-        "inspection;feature;position;direction;reading;note\r\nJ-1;bore;10,5;thrust;66,0173;x y\r\n",
+        "inspection;feature;position;direction;reading;note\r\nJ-1;bore;10,5;thrust;66,0173;x "
+        "y\r\n",
         "inspection;feature;position;direction;reading;note\rJ-1;bore;10.5;thrust;66.0173;x y\r",
-        "inspection\tfeature\tposition\tdirection\treading\tnote\nJ-1\tbore\t10,5\tthrust\t66,0173\tx y",
+        "inspection\tfeature\tposition\tdirection\treading\tnote\nJ-1\tbore\t10,5\tthrust\t66,"
+        "0173\tx y",
         "\xef\xbb\xbf\"inspection\",\"feature\",\"position\",\"direction\",\"reading\",\"note\"\n"
         "\"J-1\",\"bore\",\"10.5\",\"thrust\",\"66.0173\",\"x y\"\n",
-        "sep=;\ninspection;feature;position;direction;reading;note\nJ-1;bore;10,5;thrust;66,0173;x y\n",
+        "sep=;\ninspection;feature;position;direction;reading;note\nJ-1;bore;10,5;thrust;66,0173;x "
+        "y\n",
         "\"sep=\t\"\ninspection\tfeature\tposition\tdirection\treading\tnote\n"
         "J-1\tbore\t10,5\tthrust\t66,0173\tx y\n",
         "\n# invented; figures\n;;;;;;\n NOTE ;Reading;direction; Position;FEATURE;Inspection;;\n"
         ";;;;\n\xc2\xa0x y\xc2\xa0; 66,0173 ;thrust;10,5;bore;J-1;;;\n#;;;\n",
-        "inspection,feature,position,direction,reading,reading_2,note\nJ-1,bore,10.5,thrust,66.0173,,x y\n",
-        "inspection,feature,note,position,direction,reading,part,item\nJ-1,bore,x y,10.5,0,6.60173E+01\n",
+        "inspection,feature,position,direction,reading,reading_2,note\nJ-1,bore,10.5,thrust,66."
+        "0173,,x y\n",
+        "inspection,feature,note,position,direction,reading,part,item\nJ-1,bore,x "
+        "y,10.5,0,6.60173E+01\n",
     };
     for (size_t i = 0; i < sizeof readings / sizeof *readings; i++) {
         kit k = small_shop();
@@ -408,10 +415,11 @@ static void lines_are_counted_past_sep_and_breaks(void **state)
              "sep=;\r\n\r\n\"note\r\n(of the day)\";inspection;feature;reading\r\n"
              "\"two\r\nlines\";J-1;bore;66,0173\r\n\r\n;J-1;bore;66.0174\r\n");
     kit_read(&k);
-    kit_expect(&k, "readings.csv:3: warning: the column \"note\\x0D\\x0A(of the day)\" is not known "
-                   "and is not read; take it out, or use note\n"
-                   "readings.csv:8: reading: error: \"66.0174\" has another decimal mark than line 5; "
-                   "use one decimal mark in the whole file\n");
+    kit_expect(&k,
+               "readings.csv:3: warning: the column \"note\\x0D\\x0A(of the day)\" is not known "
+               "and is not read; take it out, or use note\n"
+               "readings.csv:8: reading: error: \"66.0174\" has another decimal mark than line 5; "
+               "use one decimal mark in the whole file\n");
     kit_free(&k);
 }
 
@@ -419,10 +427,12 @@ static void ids_are_taken_as_written(void **state)
 {
     (void)state;
     kit k = small_shop();
-    kit_text(&k, "engines.csv", "engine,model\n007,Alder 66\n7,Alder 66\nPS-a,Alder 66\nPS-A,Alder 66\n"
-                                "1e3,Alder 66\n\xc3\x84-1,Alder 66\n");
-    kit_text(&k, "inspections.csv", "inspection,engine,date,hours,temperature\nJ-1,007,2025-03-11,5,20\n"
-                                    "j-1,PS-a,2025-03-11,5,20\nJ-2,\xc3\x84-1,2025-03-11,5,20\n");
+    kit_text(&k, "engines.csv",
+             "engine,model\n007,Alder 66\n7,Alder 66\nPS-a,Alder 66\nPS-A,Alder 66\n"
+             "1e3,Alder 66\n\xc3\x84-1,Alder 66\n");
+    kit_text(&k, "inspections.csv",
+             "inspection,engine,date,hours,temperature\nJ-1,007,2025-03-11,5,20\n"
+             "j-1,PS-a,2025-03-11,5,20\nJ-2,\xc3\x84-1,2025-03-11,5,20\n");
     kit_read(&k);
     kit_expect(&k, "");
     assert_int_equal(k.t->engine_count, 6);
@@ -435,7 +445,8 @@ static void dates_follow_the_order_of_the_shop(void **state)
 {
     (void)state;
     te_date dates[2];
-    static const char *const orders[] = {"key,value\ndate_order,dmy\n", "key,value\ndate_order,mdy\n"};
+    static const char *const orders[] = {"key,value\ndate_order,dmy\n",
+                                         "key,value\ndate_order,mdy\n"};
     for (size_t i = 0; i < 2; i++) {
         kit k = small_shop();
         kit_text(&k, "shop.csv", orders[i]);
@@ -451,13 +462,14 @@ static void dates_follow_the_order_of_the_shop(void **state)
 
 /* ---- parts by history ---- */
 
-static const char parts_csv[] = "part,kind,engine,fitted_hours,removed_hours,hours_before,oversize\n"
-                                "PST-A,piston,PS-41,20,118.4,,\n"
-                                "PST-B,piston,PS-41,118.4,160,33.5,0.25\n"
-                                "PST-A,piston,PS-41,160,,98.4,\n"
-                                "CYL-B,cylinder,PS-42,?,,,\n"
-                                "PIN-A,pin,PS-42,0,10,?,\n"
-                                "PIN-A,pin,PS-42,10,,,\n";
+static const char parts_csv[] =
+    "part,kind,engine,fitted_hours,removed_hours,hours_before,oversize\n"
+    "PST-A,piston,PS-41,20,118.4,,\n"
+    "PST-B,piston,PS-41,118.4,160,33.5,0.25\n"
+    "PST-A,piston,PS-41,160,,98.4,\n"
+    "CYL-B,cylinder,PS-42,?,,,\n"
+    "PIN-A,pin,PS-42,0,10,?,\n"
+    "PIN-A,pin,PS-42,10,,,\n";
 
 static void parts_are_resolved_by_history(void **state)
 {
@@ -474,12 +486,14 @@ static void parts_are_resolved_by_history(void **state)
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char inspections[200];
         kit k = small_shop();
-        snprintf(inspections, sizeof inspections,
-                 "inspection,engine,date,hours,state,temperature\nJ-1,PS-41,2025-03-11,%g,%s,21.4\n",
-                 cases[i].hours, cases[i].state);
+        snprintf(
+            inspections, sizeof inspections,
+            "inspection,engine,date,hours,state,temperature\nJ-1,PS-41,2025-03-11,%g,%s,21.4\n",
+            cases[i].hours, cases[i].state);
         kit_text(&k, "parts.csv", parts_csv);
         kit_text(&k, "inspections.csv", inspections);
-        kit_text(&k, "readings.csv", READ_HEAD "J-1,skirt,,,,,65.93,,,,,,,\nJ-1,bore,,,,,66.01,,,,,,,\n");
+        kit_text(&k, "readings.csv",
+                 READ_HEAD "J-1,skirt,,,,,65.93,,,,,,,\nJ-1,bore,,,,,66.01,,,,,,,\n");
         kit_read(&k);
         kit_expect(&k, "");
         assert_string_equal(kit_part(&k, "readings.csv", 2), cases[i].part);
@@ -501,7 +515,8 @@ static void one_stay_and_unknown_histories(void **state)
              "J-0,PS-42,2025-01-11,0,21.4\n");
     kit_text(&k, "limits.csv", LIMITS_HEAD "Alder 66,bore,,mm,66.000,66.022,,66.104,,leaf 4\n");
     kit_text(&k, "readings.csv",
-             READ_HEAD "J-1,pin,,,,,15.996,,,,,,,\nJ-1,bore,,,,,66.01,,,,,,,\nJ-0,bore,,,,,66.01,,,,,,,\n");
+             READ_HEAD
+             "J-1,pin,,,,,15.996,,,,,,,\nJ-1,bore,,,,,66.01,,,,,,,\nJ-0,bore,,,,,66.01,,,,,,,\n");
     kit_read(&k);
     kit_expect(&k, "");
     assert_string_equal(kit_part(&k, "readings.csv", 2), "PIN-A");
@@ -520,12 +535,42 @@ static void one_stay_and_unknown_histories(void **state)
     kit_free(&k);
 }
 
+static void parts_are_read(void **state)
+{
+    (void)state;
+    kit k = small_shop();
+    kit_text(&k, "parts.csv", parts_csv);
+    kit_read(&k);
+    kit_expect(&k, "");
+    static const struct {
+        double hours, before, removed;
+    } cases[] = {{30, 0, 118.4}, {170, 98.4, INFINITY}};
+    uint32_t engine = kit_engine(&k, "PS-41");
+    assert_int_equal(k.t->stay_count, 6);
+    for (size_t i = 0; i < 2; i++) {
+        const te_stay *s =
+            &k.t->stays[te_shop_stay(k.shop, kit_id(&k, "PST-A"), engine, cases[i].hours)];
+        assert_int_equal(s->kind, TE_KIND_PISTON);
+        assert_near(s->hours_before, cases[i].before, 0);
+        assert_near(s->removed_hours, cases[i].removed, 0);
+        assert_near(s->oversize, 0, 0);
+        assert_false(s->unknown_history);
+    }
+    const te_stay *b = &k.t->stays[te_shop_stay(k.shop, kit_id(&k, "PST-B"), engine, 131)];
+    assert_near(b->hours_before, 33.5, 0);
+    assert_near(b->oversize, 0.25, 0);
+    assert_int_equal(b->origin.line, 3);
+    assert_int_equal(te_shop_stay(k.shop, kit_id(&k, "PST-B"), engine, 161), TE_NO_INDEX);
+    kit_free(&k);
+}
+
 static void a_part_named_once_holds_for_its_kind(void **state)
 {
     (void)state;
     kit k = small_shop();
-    kit_text(&k, "parts.csv", "part,kind,engine,fitted_hours,removed_hours\nPST-A,piston,PS-41,0,57.3\n"
-                              "PST-B,piston,PS-41,57.3,\n");
+    kit_text(&k, "parts.csv",
+             "part,kind,engine,fitted_hours,removed_hours\nPST-A,piston,PS-41,0,57.3\n"
+             "PST-B,piston,PS-41,57.3,\n");
     kit_text(&k, "inspections.csv",
              "inspection,engine,date,hours,temperature\nJ-1,PS-41,2025-03-11,57.3,21.4\n");
     kit_text(&k, "readings.csv",
@@ -535,7 +580,8 @@ static void a_part_named_once_holds_for_its_kind(void **state)
     kit_expect(&k, "");
     assert_string_equal(kit_part(&k, "readings.csv", 2), "PST-B");
     assert_string_equal(kit_part(&k, "readings.csv", 4), "PS-41/ring_set");
-    assert_string_equal(te_shop_text(k.shop, kit_inspection(&k, "J-1")->part[TE_KIND_PISTON]), "PST-B");
+    assert_string_equal(te_shop_text(k.shop, kit_inspection(&k, "J-1")->part[TE_KIND_PISTON]),
+                        "PST-B");
     kit_free(&k);
 }
 
@@ -543,11 +589,13 @@ static void original_parts_may_be_named(void **state)
 {
     (void)state;
     kit k = small_shop();
-    kit_text(&k, "parts.csv", "part,kind,engine,fitted_hours\nPST-B,piston,PS-41,57.3\n"
-                              "H-7,head,PS-41,0\nX-1,other,PS-41,0\nX-2,other,PS-41,0\n");
+    kit_text(&k, "parts.csv",
+             "part,kind,engine,fitted_hours\nPST-B,piston,PS-41,57.3\n"
+             "H-7,head,PS-41,0\nX-1,other,PS-41,0\nX-2,other,PS-41,0\n");
     kit_text(&k, "readings.csv",
-             READ_HEAD "J-1,skirt,PS-41/piston,,12,,65.931,,,,,,,\nJ-1,flatness,H-7,,,,0.03,,,,,,,\n"
-                       "J-1,runout,X-1,,,,0.05,,,,,,,\nJ-1,runout,X-2,,,,0.07,,,,,,,\n");
+             READ_HEAD
+             "J-1,skirt,PS-41/piston,,12,,65.931,,,,,,,\nJ-1,flatness,H-7,,,,0.03,,,,,,,\n"
+             "J-1,runout,X-1,,,,0.05,,,,,,,\nJ-1,runout,X-2,,,,0.07,,,,,,,\n");
     kit_read(&k);
     kit_expect(&k, "");
     assert_string_equal(kit_part(&k, "readings.csv", 2), "PS-41/piston");
@@ -560,14 +608,18 @@ static void what_was_built_is_not_the_part_that_came_off(void **state)
 {
     (void)state;
     kit k = small_shop();
-    kit_text(&k, "parts.csv", "part,kind,engine,fitted_hours,removed_hours\nPST-A,piston,PS-41,0,57.3\n");
-    kit_text(&k, "inspections.csv",
-             "inspection,engine,date,hours,state,temperature\nJ-1,PS-41,2025-03-11,57.3,found,21.4\n"
-             "J-2,PS-41,2025-03-12,57.3,built,21.4\n");
-    kit_text(&k, "readings.csv", READ_HEAD "J-1,skirt,,,12,,65.931,,,,,,,\nJ-2,skirt,,,12,,65.938,,,,,,,\n");
+    kit_text(&k, "parts.csv",
+             "part,kind,engine,fitted_hours,removed_hours\nPST-A,piston,PS-41,0,57.3\n");
+    kit_text(
+        &k, "inspections.csv",
+        "inspection,engine,date,hours,state,temperature\nJ-1,PS-41,2025-03-11,57.3,found,21.4\n"
+        "J-2,PS-41,2025-03-12,57.3,built,21.4\n");
+    kit_text(&k, "readings.csv",
+             READ_HEAD "J-1,skirt,,,12,,65.931,,,,,,,\nJ-2,skirt,,,12,,65.938,,,,,,,\n");
     kit_read(&k);
-    kit_expect(&k, "readings.csv:3: part: error: parts.csv has no piston on the engine at these hours; "
-                   "name the part, or complete parts.csv\n");
+    kit_expect(&k,
+               "readings.csv:3: part: error: parts.csv has no piston on the engine at these hours; "
+               "name the part, or complete parts.csv\n");
     assert_string_equal(kit_part(&k, "readings.csv", 2), "PST-A");
     kit_free(&k);
 }
@@ -576,8 +628,9 @@ static void oversizes_move_the_limits(void **state)
 {
     (void)state;
     kit k = small_shop();
-    kit_text(&k, "parts.csv", "part,kind,engine,fitted_hours,oversize\nCYL-B,cylinder,PS-41,10,0.25\n"
-                              "PST-B,piston,PS-41,10,0.01\n");
+    kit_text(&k, "parts.csv",
+             "part,kind,engine,fitted_hours,oversize\nCYL-B,cylinder,PS-41,10,0.25\n"
+             "PST-B,piston,PS-41,10,0.01\n");
     kit_text(&k, "limits.csv",
              LIMITS_HEAD "Alder 66,bore,,mm,66.000,66.022,,66.104,,leaf 4\n"
                          "Alder 66,skirt,,in,2.5953,2.5962,2.5934,,,leaf 4\n"
@@ -642,14 +695,15 @@ static void repeats_share_one_no_go(void **state)
     (void)state;
     kit k = small_shop();
     kit_text(&k, "readings.csv",
-             READ_HEAD "J-1,end_gap,,1,60,,0.30,,,,,,F-1,\nJ-1,end_gap,,1,60,,0.31,0.32,,0.37,,,F-1,\n"
-                       "J-1,end_gap,,2,60,,0.30,,,,,,F-1,\nJ-1,end_gap,,1,60,,0.30,,,,,,F-2,\n");
+             READ_HEAD
+             "J-1,end_gap,,1,60,,0.30,,,,,,F-1,\nJ-1,end_gap,,2,60,,0.30,,,,,,F-1,\n"
+             "J-1,end_gap,,1,60,,0.31,0.32,,0.37,,,F-1,\nJ-1,end_gap,,1,60,,0.30,,,,,,F-2,\n");
     kit_read(&k);
     kit_expect(&k, "");
     assert_near(kit_reading(&k, "readings.csv", 2, 0)->no_go, 0.37, 0);
     assert_near(te_reading_size(kit_reading(&k, "readings.csv", 2, 0)), 0.335, 1e-15);
-    assert_near(kit_reading(&k, "readings.csv", 3, 1)->no_go, 0.37, 0);
-    assert_true(isnan(kit_reading(&k, "readings.csv", 4, 0)->no_go));
+    assert_near(kit_reading(&k, "readings.csv", 4, 1)->no_go, 0.37, 0);
+    assert_true(isnan(kit_reading(&k, "readings.csv", 3, 0)->no_go));
     assert_true(isnan(kit_reading(&k, "readings.csv", 5, 0)->no_go));
     kit_free(&k);
 }
@@ -658,11 +712,13 @@ static void a_shared_no_go_must_be_above_every_repeat(void **state)
 {
     (void)state;
     kit k = small_shop();
-    kit_text(&k, "readings.csv", READ_HEAD "J-1,end_gap,,1,60,,0.30,,,0.35,,,F-1,\n"
-                                           "J-1,end_gap,,1,60,,0.35,,,,,,F-1,\n");
+    kit_text(&k, "readings.csv",
+             READ_HEAD "J-1,end_gap,,1,60,,0.30,,,0.35,,,F-1,\n"
+                       "J-1,end_gap,,1,60,,0.35,,,,,,F-1,\n");
     kit_read(&k);
-    kit_expect(&k, "readings.csv:3: reading: error: the no_go of its repeats is not above this reading; "
-                   "give the leaf that does not enter\n");
+    kit_expect(
+        &k, "readings.csv:3: reading: error: the no_go of its repeats is not above this reading; "
+            "give the leaf that does not enter\n");
     kit_free(&k);
 }
 
@@ -670,12 +726,31 @@ static void any_two_repeats_are_compared(void **state)
 {
     (void)state;
     kit k = small_shop();
-    kit_text(&k, "readings.csv", READ_HEAD "J-1,bore,,,10,0,66.30,,,,,,,\nJ-1,bore,,,10,0,66.01,,,,,,,\n"
-                                           "J-1,bore,,,10,0,66.61,,,,,,,\n"
-                                           "J-1,bore,,,20,0,66.10,,,,,,,\nJ-1,bore,,,20,0,66.60,,,,,,,\n");
+    kit_text(&k, "readings.csv",
+             READ_HEAD "J-1,bore,,,10,0,66.30,,,,,,,\nJ-1,bore,,,10,0,66.01,,,,,,,\n"
+                       "J-1,bore,,,10,0,66.61,,,,,,,\n"
+                       "J-1,bore,,,20,0,66.10,,,,,,,\nJ-1,bore,,,20,0,66.60,,,,,,,\n");
     kit_read(&k);
-    kit_expect(&k, "readings.csv:4: reading: error: repeats of one measurement are more than 0.5 mm "
-                   "apart; check both; give different places a position\n");
+    kit_expect(&k,
+               "readings.csv:4: reading: error: repeats of one measurement are more than 0.5 mm "
+               "apart; check both; give different places a position\n");
+    kit_free(&k);
+}
+
+/* A gauge whose unit is blank is taken in the unit of a feature of the user's own. */
+static void a_gauge_without_a_unit_measures_anything(void **state)
+{
+    (void)state;
+    kit k = small_shop();
+    kit_text(&k, "instruments.csv", "instrument,unit,resolution\nGAU-74,,5\nGAU-75,mm,5\n");
+    kit_text(&k, "readings.csv",
+             READ_HEAD "J-1,compression,,,,,874,,,,,kPa,GAU-74,\n"
+                       "J-1,compression,,,,,876,,,,,kPa,GAU-75,\n");
+    kit_read(&k);
+    kit_expect(
+        &k,
+        "readings.csv:3: unit: error: the instrument has another unit (instruments.csv, line 3); "
+        "correct the unit here or in instruments.csv\n");
     kit_free(&k);
 }
 
@@ -688,16 +763,18 @@ static void a_row_in_two_files_counts_once(void **state)
     kit_text(&k, "readings/b.csv",
              "inspection;feature;position;direction;reading;note\nJ-1;BORE;10,00;0;66,0170;\n"
              "J-1;bore;10;thrust;66,018;\nJ-1;bore;10;thrust;66,017;again\n");
-    kit_text(&k, "readings.csv", READ_HEAD "J-1,bore,,,10,thrust,66.017,,,,,,,\n"
-                                           "J-1,bore,,,10,thrust,66.017,,,,,,,\n");
+    kit_text(&k, "readings.csv",
+             READ_HEAD "J-1,bore,,,10,thrust,66.017,,,,,,,\n"
+                       "J-1,bore,,,10,thrust,66.017,,,,,,,\n");
     kit_text(&k, "readings/a.csv",
              "inspection,feature,position,direction,reading,reading_2\nJ-1,bore,10,thrust,66.017,\n"
              "J-1,bore,10,thrust,66.017,66.017\n");
     kit_read(&k);
-    kit_expect(&k, "readings/b.csv:2: warning: the same row stands in readings.csv, line 2: it counts "
-                   "once; delete one of the two\n"
-                   "readings/a.csv:2: warning: the same row stands in readings.csv, line 2: it counts "
-                   "once; delete one of the two\n");
+    kit_expect(&k,
+               "readings/b.csv:2: warning: the same row stands in readings.csv, line 2: it counts "
+               "once; delete one of the two\n"
+               "readings/a.csv:2: warning: the same row stands in readings.csv, line 2: it counts "
+               "once; delete one of the two\n");
     assert_int_equal(k.t->reading_count, 8);
     assert_int_equal(kit_inspection(&k, "J-1")->reading_count, 6);
     assert_int_equal(kit_reading(&k, "readings/b.csv", 2, 0)->dropped, 1);
@@ -799,17 +876,22 @@ static void slips_are_told(void **state)
         &k,
         "readings.csv:5: reading: warning: 66.1020 is far from the rest of its feature (median "
         "66.0120); two digits swapped? 66.012 would be in line\n"
-        "readings.csv:7: reading: warning: the skirt is more than 2 % from its as-new size; check the "
+        "readings.csv:7: reading: warning: the skirt is more than 2 % from its as-new size; check "
+        "the "
         "unit, the digits and the decimal mark\n"
-        "readings.csv:7: instrument: warning: there is no instrument \"MIC-O5\": its uncertainty is not "
+        "readings.csv:7: instrument: warning: there is no instrument \"MIC-O5\": its uncertainty "
+        "is not "
         "stated; add it to instruments.csv, or correct the name\n"
         "readings.csv:8: reading: warning: all 2 readings of BG-71 have fewer decimals than its "
         "resolution; look for figures that a spreadsheet has rounded\n"
-        "readings.csv:8: instrument: warning: the first calibration of BG-71 known is of 2025-04-01, "
+        "readings.csv:8: instrument: warning: the first calibration of BG-71 known is of "
+        "2025-04-01, "
         "after the inspection; add the earlier calibration to instruments.csv\n"
-        "readings.csv:8: instrument: warning: the calibration of MIC-75 was due on 2024-12-31, before "
+        "readings.csv:8: instrument: warning: the calibration of MIC-75 was due on 2024-12-31, "
+        "before "
         "the inspection; have it calibrated and measure again\n"
-        "readings.csv:10: reading: warning: the skirt is larger than the bore; check both readings\n");
+        "readings.csv:10: reading: warning: the skirt is larger than the bore; check both "
+        "readings\n");
     kit_free(&k);
 }
 
@@ -817,7 +899,8 @@ static void honest_readings_are_no_slips(void **state)
 {
     (void)state;
     kit k = small_shop();
-    kit_text(&k, "instruments.csv", "instrument,resolution,calibrated,due\nMIC-75,0.001,2025-03-11,2025-03-11\n");
+    kit_text(&k, "instruments.csv",
+             "instrument,resolution,calibrated,due\nMIC-75,0.001,2025-03-11,2025-03-11\n");
     kit_text(&k, "inspections.csv",
              "inspection,engine,date,hours,temperature,temperature_uncertainty\n"
              "J-1,PS-41,2025-03-11,57.3,15,\nJ-2,PS-42,2025-05-02,31.7,25,\n"
@@ -843,37 +926,46 @@ static void errors_touch_no_more_than_they_must(void **state)
 {
     (void)state;
     static const scope_case cases[] = {
-        {"a reading of one engine", "readings.csv", READ_HEAD "J-2,bore,,,,,x,,,,,,,\nJ-1,bore,,,,,66,,,,,,,\n",
-         false, false, true},
-        {"a size of one engine", "readings.csv", READ_HEAD "J-1,bore,,,,,44,,,,,,,\n", false, true, false},
+        {"a reading of one engine", "readings.csv",
+         READ_HEAD "J-2,bore,,,,,x,,,,,,,\nJ-1,bore,,,,,66,,,,,,,\n", false, false, true},
+        {"a size of one engine", "readings.csv", READ_HEAD "J-1,bore,,,,,44,,,,,,,\n", false, true,
+         false},
         {"an inspection that is not known", "readings.csv",
          READ_HEAD "J-9,bore,,,,,66,,,,,,,\nJ-1,bore,,,,,66,,,,,,,\n", true, false, false},
         {"an inspection's hours", "inspections.csv",
-         "inspection,engine,date,hours,temperature\nJ-1,PS-41,2025-03-11,x,20\nJ-2,PS-42,2025-03-11,5,20\n",
+         "inspection,engine,date,hours,temperature\nJ-1,PS-41,2025-03-11,x,20\nJ-2,PS-42,2025-03-"
+         "11,5,20\n",
          false, true, false},
         {"an inspection's engine", "inspections.csv",
-         "inspection,engine,date,hours,temperature\nJ-1,PS-41,2025-03-11,5,20\nJ-2,PS-99,2025-03-11,5,20\n",
+         "inspection,engine,date,hours,temperature\nJ-1,PS-41,2025-03-11,5,20\nJ-2,PS-99,2025-03-"
+         "11,5,20\n",
          true, false, false},
         {"the limits of a model", "limits.csv",
-         LIMITS_HEAD "Alder 66,bore,,mm,66,x,,,,s\nBirch 40,bore,,mm,40,41,,,,s\n", false, true, false},
+         LIMITS_HEAD "Alder 66,bore,,mm,66,x,,,,s\nBirch 40,bore,,mm,40,41,,,,s\n", false, true,
+         false},
         {"the limits of another model", "limits.csv",
-         LIMITS_HEAD "Alder 66,bore,,mm,66,67,,,,s\nBirch 40,bore,,mm,40,x,,,,s\n", false, false, true},
-        {"a gauge", "instruments.csv", "instrument,resolution\nBG-71,0\nMIC-75,0.001\n", false, true, false},
+         LIMITS_HEAD "Alder 66,bore,,mm,66,67,,,,s\nBirch 40,bore,,mm,40,x,,,,s\n", false, false,
+         true},
+        {"a gauge", "instruments.csv", "instrument,resolution\nBG-71,0\nMIC-75,0.001\n", false,
+         true, false},
         {"a gauge that sets another", "instruments.csv",
          "instrument,resolution,set_with\nBG-71,0.01,MIC-75\nMIC-75,0\n", false, true, false},
         {"a gauge that nobody used", "instruments.csv",
          "instrument,resolution\nBG-71,0.01\nX-1,0\n", false, false, false},
         {"a circle of gauges", "instruments.csv",
          "instrument,set_with\nBG-71,X-2\nX-2,X-3\nX-3,X-2\n", false, true, false},
-        {"a part", "parts.csv", "part,kind,engine,fitted_hours\nP-1,piston,PS-42,x\n", false, false, true},
-        {"a spare", "spares.csv", "spare,kind,model,price\nSP-1,piston,Alder 66,x\n", false, false, false},
+        {"a part", "parts.csv", "part,kind,engine,fitted_hours\nP-1,piston,PS-42,x\n", false, false,
+         true},
+        {"a spare", "spares.csv", "spare,kind,model,price\nSP-1,piston,Alder 66,x\n", false, false,
+         false},
         {"the shop", "shop.csv", "key,value\nconfidence,2\n", true, false, false},
         {"a plan", "plan.csv", "model,feature,repeats\nBirch 40,bore,9\n", false, false, true},
-        {"an engine's model", "engines.csv", "engine,model\nPS-41,Alder 66\nPS-42,\n", false, false, true},
-        {"a finding", "condition.csv", "inspection,part,finding,severity\nJ-2,piston,x,bad\n", false, false,
+        {"an engine's model", "engines.csv", "engine,model\nPS-41,Alder 66\nPS-42,\n", false, false,
          true},
-        {"a stray quote", "condition.csv", "inspection,part,finding,severity\nJ-2,piston,x\"y,note\n", true,
-         false, false},
+        {"a finding", "condition.csv", "inspection,part,finding,severity\nJ-2,piston,x,bad\n",
+         false, false, true},
+        {"a stray quote", "condition.csv",
+         "inspection,part,finding,severity\nJ-2,piston,x\"y,note\n", true, false, false},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         kit k = small_shop();
@@ -901,8 +993,9 @@ static void damaged_bytes_never_crash(void **state)
     te_random random = te_random_start(0xda3a6e);
     kit good = small_shop();
     kit_text(&good, "parts.csv", parts_csv);
-    kit_text(&good, "instruments.csv", "instrument,resolution,set_with,calibrated\nBG-71,0.001,MIC-75,2025-01-01\n"
-                                       "MIC-75,0.001,,\n");
+    kit_text(&good, "instruments.csv",
+             "instrument,resolution,set_with,calibrated\nBG-71,0.001,MIC-75,2025-01-01\n"
+             "MIC-75,0.001,,\n");
     kit_text(&good, "condition.csv", "inspection,part,finding,severity\nJ-1,piston,x,note\n");
     for (size_t round = 0; round < te_test_rounds(3000); round++) {
         static const char bytes[] = ",;\t\"\n\r\0-.01#\xff\xc3J";
@@ -953,6 +1046,7 @@ int main(void)
         cmocka_unit_test(lines_are_counted_past_sep_and_breaks),
         cmocka_unit_test(ids_are_taken_as_written),
         cmocka_unit_test(dates_follow_the_order_of_the_shop),
+        cmocka_unit_test(parts_are_read),
         cmocka_unit_test(parts_are_resolved_by_history),
         cmocka_unit_test(one_stay_and_unknown_histories),
         cmocka_unit_test(a_part_named_once_holds_for_its_kind),
@@ -963,6 +1057,7 @@ int main(void)
         cmocka_unit_test(repeats_share_one_no_go),
         cmocka_unit_test(a_shared_no_go_must_be_above_every_repeat),
         cmocka_unit_test(any_two_repeats_are_compared),
+        cmocka_unit_test(a_gauge_without_a_unit_measures_anything),
         cmocka_unit_test(a_row_in_two_files_counts_once),
         cmocka_unit_test(many_equal_rows_take_no_long_time),
         cmocka_unit_test(long_chains_take_no_long_time),

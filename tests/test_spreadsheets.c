@@ -41,8 +41,9 @@ static kit shop_with(const char *bytes, size_t length)
 {
     kit k = {.count = 0};
     kit_text(&k, "engines.csv", "engine,model\nPS-61,Birch 54\n");
-    kit_text(&k, "limits.csv", "model,quantity,unit,new_min,new_max,service_max,source\n"
-                               "Birch 54,bore,mm,54.000,54.018,54.090,leaf 2\n");
+    kit_text(&k, "limits.csv",
+             "model,quantity,unit,new_min,new_max,service_max,source\n"
+             "Birch 54,bore,mm,54.000,54.018,54.090,leaf 2\n");
     kit_text(&k, "inspections.csv",
              "inspection,engine,date,hours,temperature\nM-1,PS-61,2025-01-31,73.9,20.3\n");
     kit_put(&k, "readings.csv", bytes, length);
@@ -51,11 +52,11 @@ static kit shop_with(const char *bytes, size_t length)
 
 /* ---- tests/data/dialects ---- */
 
-#define CP1252 \
+#define CP1252                                                                                    \
     "readings.csv: warning: the file is not UTF-8 and is read as Windows-1252; check names with " \
     "accents, or save the file in UTF-8\n"
 #define NO_NUMBER "\" is not a number; write digits with one decimal mark and nothing else\n"
-#define GROUPED "\" has its digits in groups; write the digits without gaps\n"
+#define GROUPED   "\" has its digits in groups; write the digits without gaps\n"
 
 typedef struct dialect {
     const char *name;
@@ -64,73 +65,89 @@ typedef struct dialect {
 
 /* Each of these holds the same readings. */
 static const dialect alike[] = {
-    {"semicolon-lf.csv", ""},      {"semicolon-crlf-quoted.csv", ""}, {"semicolon-cr.csv", ""},
-    {"semicolon-cp1252.csv", CP1252}, {"semicolon-bom.csv", ""},      {"semicolon-two-boms.csv", ""},
-    {"semicolon-points.csv", ""},  {"bom-quoted-header.csv", ""},     {"sep-line.csv", ""},
-    {"ctrl-z.csv", ""},            {"tab-utf16le.csv", ""},           {"tab-utf16be.csv", ""},
-    {"tab-utf8.csv", ""},          {"comma.csv", ""},                 {"comma-mixed-ends.csv", ""},
-    {"greek-mu.csv", ""},          {"scientific.csv", ""},            {"nbsp.csv", ""},
+    {"semicolon-lf.csv", ""},     {"semicolon-crlf-quoted.csv", ""},
+    {"semicolon-cr.csv", ""},     {"semicolon-cp1252.csv", CP1252},
+    {"semicolon-bom.csv", ""},    {"semicolon-two-boms.csv", ""},
+    {"semicolon-points.csv", ""}, {"bom-quoted-header.csv", ""},
+    {"sep-line.csv", ""},         {"ctrl-z.csv", ""},
+    {"tab-utf16le.csv", ""},      {"tab-utf16be.csv", ""},
+    {"tab-utf8.csv", ""},         {"comma.csv", ""},
+    {"comma-mixed-ends.csv", ""}, {"greek-mu.csv", ""},
+    {"scientific.csv", ""},       {"nbsp.csv", ""},
 };
 
 static const dialect refused[] = {
-    {"lf-header-break.csv",
-     "readings.csv:1: warning: the column \"note\\x0A[Text]\" is not known and is not read; take it out, "
-     "or use note\n"},
-    {"bad-cp850.csv", CP1252 "readings.csv:2: unit: error: \"\xc3\xa6m\" is not a unit of length; write mm, "
-                             "um, in or thou\n"},
-    {"bad-single-quotes.csv",
-     "readings.csv:1: error: this row holds none of the column names of readings.csv; the first row must "
-     "be the header row: delete a title row, or add the header\n"},
-    {"bad-fixed-width.csv",
-     "readings.csv:1: error: this row holds none of the column names of readings.csv; the first row must "
-     "be the header row: delete a title row, or add the header\n"},
-    {"bad-title.csv",
-     "readings.csv:1: error: this row holds none of the column names of readings.csv; the first row must "
-     "be the header row: delete a title row, or add the header\n"},
-    {"bad-as-shown.csv",
-     "readings.csv:2: reading: error: \"54,013 mm" NO_NUMBER
-     "readings.csv:3: reading: error: \"(0,013)" NO_NUMBER
-     "readings.csv:4: reading: error: \"1,5%" NO_NUMBER
-     "readings.csv:5: reading: error: \"#DIV/0!" NO_NUMBER
-     "readings.csv:6: reading: error: \"#NV" NO_NUMBER
-     "readings.csv:7: reading: error: \"2 1/8" GROUPED
-     "readings.csv:8: reading: error: \"1.234,500\" has more than one decimal mark; write one mark and no "
-     "grouping of digits\n"
-     "readings.csv:9: reading: error: \"53 947,1" GROUPED
-     "readings.csv:10: reading: error: \"\xc2\xb1 0,002" NO_NUMBER
-     "readings.csv:11: reading: error: \"20,3 \xc2\xb0" "C" NO_NUMBER
-     "readings.csv:12: reading: error: \"1'234.5" GROUPED
-     "readings.csv:13: reading: error: \"54,0127*" NO_NUMBER},
-    {"bad-resaved-en.csv",
-     "readings.csv:2: reading: error: the bore is more than 10 % away from its nearest limit; check the "
-     "unit, the decimal mark and the zero\n"
-     "readings.csv:2: reading: warning: the bore is more than 2 % from its as-new size; check the unit, "
-     "the digits and the decimal mark\n"
-     "readings.csv:3: position: error: \"1-Feb" NO_NUMBER
-     "readings.csv:4: reading: error: \"01/02/26" NO_NUMBER
-     "readings.csv:5: reading: error: \"54,012\" has a decimal comma in a comma-delimited file; write it "
-     "with a decimal point\n"},
-    {"bad-resaved-de.csv",
-     "readings.csv:2: reading: error: the bore is more than 10 % away from its nearest limit; check the "
-     "unit, the decimal mark and the zero\n"
-     "readings.csv:2: reading: warning: the bore is more than 2 % from its as-new size; check the unit, "
-     "the digits and the decimal mark\n"
-     "readings.csv:3: position: error: \"01.02.26\" has more than one decimal mark; write one mark and no "
-     "grouping of digits\n"
-     "readings.csv:4: reading: error: \"54.012\" has another decimal mark than line 2; use one decimal "
-     "mark in the whole file\n"},
-    {"bad-mojibake.csv", "readings.csv:2: unit: error: \"\xc3\x82\xc2\xb5m\" is not a unit of length; write "
-                         "mm, um, in or thou\n"},
-    {"bad-mixed-encodings.csv", CP1252 "readings.csv:2: unit: error: \"\xc3\x82\xc2\xb5m\" is not a unit of "
-                                       "length; write mm, um, in or thou\n"},
-    {"bad-backslash.csv", "readings.csv:2: error: a quote stands where none may be; put the whole cell in "
-                          "quotes and double the quotes in it\n"},
-    {"bad-inch-mark.csv", "readings.csv:2: error: a quote stands where none may be; put the whole cell in "
-                          "quotes and double the quotes in it\n"},
-    {"bad-nul.csv", "readings.csv:3: error: the line holds a NUL byte; save the file again as CSV in UTF-8\n"},
-    {"bad-utf16-cut.csv", "readings.csv:5: error: the bytes are neither UTF-8 nor UTF-16; save the file "
-                          "again as CSV in UTF-8\n"},
-    {"bad-ragged.csv", "readings.csv:2: error: \"gepr\xc3\xbc" "ft\" stands past the last column of the header; "
+    {"lf-header-break.csv", "readings.csv:1: warning: the column \"note\\x0A[Text]\" is not known "
+                            "and is not read; take it out, "
+                            "or use note\n"},
+    {"bad-cp850.csv",
+     CP1252 "readings.csv:2: unit: error: \"\xc3\xa6m\" is not a unit of length; write mm, "
+            "um, in or thou\n"},
+    {"bad-single-quotes.csv", "readings.csv:1: error: this row holds none of the column names of "
+                              "readings.csv; the first row must "
+                              "be the header row: delete a title row, or add the header\n"},
+    {"bad-fixed-width.csv", "readings.csv:1: error: this row holds none of the column names of "
+                            "readings.csv; the first row must "
+                            "be the header row: delete a title row, or add the header\n"},
+    {"bad-title.csv", "readings.csv:1: error: this row holds none of the column names of "
+                      "readings.csv; the first row must "
+                      "be the header row: delete a title row, or add the header\n"},
+    {"bad-as-shown.csv", "readings.csv:2: reading: error: \"54,013 mm" NO_NUMBER
+                         "readings.csv:3: reading: error: \"(0,013)" NO_NUMBER
+                         "readings.csv:4: reading: error: \"1,5%" NO_NUMBER
+                         "readings.csv:5: reading: error: \"#DIV/0!" NO_NUMBER
+                         "readings.csv:6: reading: error: \"#NV" NO_NUMBER
+                         "readings.csv:7: reading: error: \"2 1/8" GROUPED
+                         "readings.csv:8: reading: error: \"1.234,500\" has more than one decimal "
+                         "mark; write one mark and no "
+                         "grouping of digits\n"
+                         "readings.csv:9: reading: error: \"53 947,1" GROUPED
+                         "readings.csv:10: reading: error: \"\xc2\xb1 0,002" NO_NUMBER
+                         "readings.csv:11: reading: error: \"20,3 \xc2\xb0"
+                         "C" NO_NUMBER "readings.csv:12: reading: error: \"1'234.5" GROUPED
+                         "readings.csv:13: reading: error: \"54,0127*" NO_NUMBER},
+    {"bad-resaved-en.csv", "readings.csv:2: reading: error: the bore is more than 10 % away from "
+                           "its nearest limit; check the "
+                           "unit, the decimal mark and the zero\n"
+                           "readings.csv:2: reading: warning: the bore is more than 2 % from its "
+                           "as-new size; check the unit, "
+                           "the digits and the decimal mark\n"
+                           "readings.csv:3: position: error: \"1-Feb" NO_NUMBER
+                           "readings.csv:4: reading: error: \"01/02/26" NO_NUMBER
+                           "readings.csv:5: reading: error: \"54,012\" has a decimal comma in a "
+                           "comma-delimited file; write it "
+                           "with a decimal point\n"},
+    {"bad-resaved-de.csv", "readings.csv:2: reading: error: the bore is more than 10 % away from "
+                           "its nearest limit; check the "
+                           "unit, the decimal mark and the zero\n"
+                           "readings.csv:2: reading: warning: the bore is more than 2 % from its "
+                           "as-new size; check the unit, "
+                           "the digits and the decimal mark\n"
+                           "readings.csv:3: position: error: \"01.02.26\" has more than one "
+                           "decimal mark; write one mark and no "
+                           "grouping of digits\n"
+                           "readings.csv:4: reading: error: \"54.012\" has another decimal mark "
+                           "than line 2; use one decimal "
+                           "mark in the whole file\n"},
+    {"bad-mojibake.csv",
+     "readings.csv:2: unit: error: \"\xc3\x82\xc2\xb5m\" is not a unit of length; write "
+     "mm, um, in or thou\n"},
+    {"bad-mixed-encodings.csv",
+     CP1252 "readings.csv:2: unit: error: \"\xc3\x82\xc2\xb5m\" is not a unit of "
+            "length; write mm, um, in or thou\n"},
+    {"bad-backslash.csv",
+     "readings.csv:2: error: a quote stands where none may be; put the whole cell in "
+     "quotes and double the quotes in it\n"},
+    {"bad-inch-mark.csv",
+     "readings.csv:2: error: a quote stands where none may be; put the whole cell in "
+     "quotes and double the quotes in it\n"},
+    {"bad-nul.csv",
+     "readings.csv:3: error: the line holds a NUL byte; save the file again as CSV in UTF-8\n"},
+    {"bad-utf16-cut.csv",
+     "readings.csv:5: error: the bytes are neither UTF-8 nor UTF-16; save the file "
+     "again as CSV in UTF-8\n"},
+    {"bad-ragged.csv", "readings.csv:2: error: \"gepr\xc3\xbc"
+                       "ft\" stands past the last column of the header; "
                        "check for a missing quote or a stray delimiter\n"},
 };
 
@@ -158,7 +175,8 @@ static void same_readings(void **state)
     assert_near(r[0].value, 54.0127, 0);
     assert_near(r[0].position, 12.5, 0);
     assert_near(r[0].direction, 0, 0);
-    assert_string_equal(te_shop_text(k.shop, r[0].note), "Kolben leicht gefressen; gepr\xc3\xbc" "ft");
+    assert_string_equal(te_shop_text(k.shop, r[0].note), "Kolben leicht gefressen; gepr\xc3\xbc"
+                                                         "ft");
     assert_near(r[1].value, 54.0138, 0);
     assert_near(r[1].direction, 90, 0);
     assert_int_equal(r[1].note, 0);
@@ -246,9 +264,9 @@ static void ignore_fault(void *context, enum te_csv_fault fault, uint32_t line)
  * it is read or refused. */
 static void refuse_as_each_file(const char *path)
 {
-    static const char *const names[] = {"shop.csv",        "engines.csv",   "models.csv",
+    static const char *const names[] = {"shop.csv",        "engines.csv",     "models.csv",
                                         "limits.csv",      "instruments.csv", "parts.csv",
-                                        "inspections.csv", "readings.csv",  "condition.csv",
+                                        "inspections.csv", "readings.csv",    "condition.csv",
                                         "spares.csv",      "plan.csv"};
     size_t length = 0, sum = 0;
     char *bytes = slurp(path, &length);
@@ -335,7 +353,8 @@ static te_status compare_row(void *context, const te_slice *cells, size_t count,
     for (size_t i = 0; i < count; i++) {
         assert_true(m->next + 2 <= m->count);
         assert_string_equal(m->header[i], m->texts[m->next]);
-        te_slice text = te_text_trim((te_slice){m->texts[m->next + 1], strlen(m->texts[m->next + 1])});
+        te_slice text = te_text_trim(
+            (te_slice){m->texts[m->next + 1], strlen(m->texts[m->next + 1])});
         if (text.length != cells[i].length || memcmp(text.bytes, cells[i].bytes, text.length) != 0)
             fail_msg("%s:%u: %.*s", m->file, (unsigned)line, (int)cells[i].length, cells[i].bytes);
         m->next += 2;
@@ -355,9 +374,10 @@ static void expect_fault(void *context, enum te_csv_fault fault, uint32_t line)
 static void foreign_rows_are_read_as_meant(void **state)
 {
     (void)state;
-    static const char *const names[] = {"comma_in_quotes", "empty", "empty_crlf", "escaped_quotes", "json",
-                                        "location_coordinates", "newlines", "newlines_crlf",
-                                        "quotes_and_newlines", "simple", "simple_crlf", "utf8"};
+    static const char *const names[] = {"comma_in_quotes", "empty",         "empty_crlf",
+                                        "escaped_quotes",  "json",          "location_coordinates",
+                                        "newlines",        "newlines_crlf", "quotes_and_newlines",
+                                        "simple",          "simple_crlf",   "utf8"};
     if (!is_folder(collection())) {
         print_message("no folder %s\n", collection());
         skip();

@@ -48,11 +48,24 @@ static void broken_sequences_are_refused(void **state)
 {
     (void)state;
     static const char *const broken[] = {
-        "\x80",             "\xbf",         "\xc0\x80",         "\xc1\xbf",
-        "\xe0\x80\xaf",     "\xe0\x9f\xbf", "\xf0\x80\x80\xaf", "\xf0\x8f\xbf\xbf",
-        "\xf4\x90\x80\x80", "\xf5\x80\x80\x80", "\xff",         "\xfe",
-        "\xed\xa0\x80",     "\xed\xbf\xbf", "\xc3(",            "\xe2\x82(",
-        "\xf0\x9f\x92(",    "\xe2(\xa1",
+        "\x80",
+        "\xbf",
+        "\xc0\x80",
+        "\xc1\xbf",
+        "\xe0\x80\xaf",
+        "\xe0\x9f\xbf",
+        "\xf0\x80\x80\xaf",
+        "\xf0\x8f\xbf\xbf",
+        "\xf4\x90\x80\x80",
+        "\xf5\x80\x80\x80",
+        "\xff",
+        "\xfe",
+        "\xed\xa0\x80",
+        "\xed\xbf\xbf",
+        "\xc3(",
+        "\xe2\x82(",
+        "\xf0\x9f\x92(",
+        "\xe2(\xa1",
     };
     for (size_t i = 0; i < sizeof broken / sizeof *broken; i++) {
         uint32_t code = 0xdeadbeef;
@@ -70,7 +83,8 @@ static void what_is_decoded_encodes_back(void **state)
     for (size_t i = 0; i < te_test_rounds(200000); i++) {
         char bytes[4], again[4];
         for (size_t j = 0; j < sizeof bytes; j++)
-            bytes[j] = (char)(te_random_bits(&random) | (te_random_below(&random, 3) > 0 ? 0x80 : 0));
+            bytes[j] = (char)(te_random_bits(&random) |
+                              (te_random_below(&random, 3) > 0 ? 0x80 : 0));
         uint32_t code = 0;
         size_t size = te_utf8_decode(&code, bytes, 1 + te_random_below(&random, 4));
         if (size > 0) {
@@ -91,15 +105,20 @@ static void blanks_of_both_ends_are_trimmed(void **state)
         {"", ""},
         {" \t\r\n\v\f", ""},
         {"  66.412  ", "66.412"},
-        {"\xc2\xa0" "66.412\xc2\xa0\xe2\x80\xaf", "66.412"},
+        {"\xc2\xa0"
+         "66.412\xc2\xa0\xe2\x80\xaf",
+         "66.412"},
         {"\xe2\x80\x87\xef\xbb\xbfPS-47 B\xe2\x80\x87", "PS-47 B"},
         {"\xc2\xa0\xc2\xa0", ""},
-        {"a\xc2\xa0" "b", "a\xc2\xa0" "b"},
-        {"\xe2\x82\xac 7.35", "\xe2\x82\xac 7.35"},     /* begins like a blank of three bytes */
+        {"a\xc2\xa0"
+         "b",
+         "a\xc2\xa0"
+         "b"},
+        {"\xe2\x82\xac 7.35", "\xe2\x82\xac 7.35"}, /* begins like a blank of three bytes */
         {"7.35 \xe2\x82\xac", "7.35 \xe2\x82\xac"},
-        {"\xc3\xa0 \xc3\xa0", "\xc3\xa0 \xc3\xa0"},     /* a with grave ends in A0 */
-        {"x\xe2\x80\x8b", "x\xe2\x80\x8b"},             /* zero-width space is no blank here */
-        {"x\xa0", "x\xa0"},                             /* not UTF-8: kept */
+        {"\xc3\xa0 \xc3\xa0", "\xc3\xa0 \xc3\xa0"}, /* a with grave ends in A0 */
+        {"x\xe2\x80\x8b", "x\xe2\x80\x8b"},         /* zero-width space is no blank here */
+        {"x\xa0", "x\xa0"},                         /* not UTF-8: kept */
         {"\xa0x", "\xa0x"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
@@ -119,15 +138,20 @@ static void capitals_become_small(void **state)
         const char *text, *folded;
     } cases[] = {
         {"Big-End SIDE play 7", "big-end side play 7"},
-        {"\xc3\x84\xc3\x96\xc3\x9c\xc3\x9f \xc3\x98\xc3\x9e", "\xc3\xa4\xc3\xb6\xc3\xbc\xc3\x9f \xc3\xb8\xc3\xbe"},
+        {"\xc3\x84\xc3\x96\xc3\x9c\xc3\x9f \xc3\x98\xc3\x9e",
+         "\xc3\xa4\xc3\xb6\xc3\xbc\xc3\x9f \xc3\xb8\xc3\xbe"},
         {"\xc3\x97\xc3\xb7", "\xc3\x97\xc3\xb7"}, /* the signs between the letters */
         {"\xc4\x8c\xc4\x8d\xc5\xbd\xc5\x81\xc5\x90", "\xc4\x8d\xc4\x8d\xc5\xbe\xc5\x82\xc5\x91"},
-        {"\xc5\xb8", "\xc3\xbf"},                 /* Y with diaeresis: the small one is Latin-1 */
+        {"\xc5\xb8", "\xc3\xbf"}, /* Y with diaeresis: the small one is Latin-1 */
         {"\xc4\xb0\xc4\xb1\xc4\xb8\xc5\x89\xc5\xbf", "\xc4\xb0\xc4\xb1\xc4\xb8\xc5\x89\xc5\xbf"},
-        {"\xce\x91\xce\xa9\xce\x86\xce\x8f\xce\xaa\xce\xbc", "\xce\xb1\xcf\x89\xce\xac\xcf\x8e\xcf\x8a\xce\xbc"},
+        {"\xce\x91\xce\xa9\xce\x86\xce\x8f\xce\xaa\xce\xbc",
+         "\xce\xb1\xcf\x89\xce\xac\xcf\x8e\xcf\x8a\xce\xbc"},
         {"\xd0\x80\xd0\x90\xd0\xaf\xd2\x90\xd3\x80", "\xd1\x90\xd0\xb0\xd1\x8f\xd2\x91\xd3\x8f"},
         {"\xe2\x84\xa6 \xf0\x90\x90\x80", "\xe2\x84\xa6 \xf0\x90\x90\x80"}, /* not two bytes long */
-        {"A\xff" "B\xc3", "a\xff" "b\xc3"},       /* broken bytes are passed over */
+        {"A\xff"
+         "B\xc3",
+         "a\xff"
+         "b\xc3"}, /* broken bytes are passed over */
         {"\xc2\xb5m", "\xc2\xb5m"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
@@ -175,9 +199,15 @@ static void distance_counts_single_slips(void **state)
         const char *a, *b;
         size_t distance;
     } cases[] = {
-        {"", "", 0},           {"", "skirt", 5},         {"skirt", "skirt", 0},
-        {"skrit", "skirt", 1}, {"skirtt", "skirt", 1},   {"skit", "skirt", 1},
-        {"skist", "skirt", 1}, {"kitten", "sitting", 3}, {"ca", "abc", 3}, /* not 2: no edit between */
+        {"", "", 0},
+        {"", "skirt", 5},
+        {"skirt", "skirt", 0},
+        {"skrit", "skirt", 1},
+        {"skirtt", "skirt", 1},
+        {"skit", "skirt", 1},
+        {"skist", "skirt", 1},
+        {"kitten", "sitting", 3},
+        {"ca", "abc", 3}, /* not 2: no edit between */
         {"end_gap", "gap_end", 6},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
@@ -220,10 +250,17 @@ static void unsafe_characters_are_shown_as_text(void **state)
         {"MIC-75 \xc2\xb5m \xe2\x82\xac", "MIC-75 \xc2\xb5m \xe2\x82\xac"},
         {"a\x1b[31mb", "a\\x1B[31mb"},
         {"\a\b\t\n\r\x7f", "\\x07\\x08\\x09\\x0A\\x0D\\x7F"},
-        {"\xc2\x9b" "2J", "\\u{009B}2J"},
-        {"\xe2\x80\xae" "abc\xe2\x80\xac", "\\u{202E}abc\\u{202C}"},
+        {"\xc2\x9b"
+         "2J",
+         "\\u{009B}2J"},
+        {"\xe2\x80\xae"
+         "abc\xe2\x80\xac",
+         "\\u{202E}abc\\u{202C}"},
         {"\xe2\x81\xa6x\xe2\x81\xa9\xe2\x80\x8e\xd8\x9c", "\\u{2066}x\\u{2069}\\u{200E}\\u{061C}"},
-        {"a\xe2\x80\xa8" "b\xe2\x80\xa9" "c", "a\\u{2028}b\\u{2029}c"},
+        {"a\xe2\x80\xa8"
+         "b\xe2\x80\xa9"
+         "c",
+         "a\\u{2028}b\\u{2029}c"},
         {"\xff\xfe PS", "\\xFF\\xFE PS"},
         {"\xed\xa0\x80", "\\xED\\xA0\\x80"},
         {"\xf3\xa0\x81\x81", "\\u{E0041}"},
@@ -288,7 +325,9 @@ static void width_counts_columns(void **state)
     assert_int_equal(te_text_width(slice("e\xcc\x81")), 1);
     assert_int_equal(te_text_width(slice("\xe6\xb6\x88\xe9\x98\xb2")), 4);
     assert_int_equal(te_text_width(slice("\xf0\x9f\x9a\x92")), 2);
-    assert_int_equal(te_text_width(slice("a\xff" "b")), 3);
+    assert_int_equal(te_text_width(slice("a\xff"
+                                         "b")),
+                     3);
 }
 
 int main(void)

@@ -18,13 +18,13 @@ static void units_are_found_by_their_words(void **state)
         const char *text;
         te_unit unit;
     } cases[] = {
-        {"", TE_UNIT_MM},           {"mm", TE_UNIT_MM},         {"MM", TE_UNIT_MM},
-        {"um", TE_UNIT_UM},         {"Um", TE_UNIT_UM},         {"\xc2\xb5m", TE_UNIT_UM},
-        {"\xce\xbcm", TE_UNIT_UM},  {"\xc2\xb5M", TE_UNIT_UM},  {"in", TE_UNIT_IN},
-        {"In", TE_UNIT_IN},         {"thou", TE_UNIT_THOU},     {"THOU", TE_UNIT_THOU},
-        {"cm", TE_UNIT_OWN},        {"inch", TE_UNIT_OWN},      {"\"", TE_UNIT_OWN},
-        {"m", TE_UNIT_OWN},         {"mm ", TE_UNIT_OWN},       {"kPa", TE_UNIT_OWN},
-        {"\xb5m", TE_UNIT_OWN},     {"\xce\xbc", TE_UNIT_OWN},
+        {"", TE_UNIT_MM},          {"mm", TE_UNIT_MM},        {"MM", TE_UNIT_MM},
+        {"um", TE_UNIT_UM},        {"Um", TE_UNIT_UM},        {"\xc2\xb5m", TE_UNIT_UM},
+        {"\xce\xbcm", TE_UNIT_UM}, {"\xc2\xb5M", TE_UNIT_UM}, {"in", TE_UNIT_IN},
+        {"In", TE_UNIT_IN},        {"thou", TE_UNIT_THOU},    {"THOU", TE_UNIT_THOU},
+        {"cm", TE_UNIT_OWN},       {"inch", TE_UNIT_OWN},     {"\"", TE_UNIT_OWN},
+        {"m", TE_UNIT_OWN},        {"mm ", TE_UNIT_OWN},      {"kPa", TE_UNIT_OWN},
+        {"\xb5m", TE_UNIT_OWN},    {"\xce\xbc", TE_UNIT_OWN},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
         if (find(cases[i].text) != cases[i].unit)

@@ -56,6 +56,7 @@ typedef struct te_bounds {
 /** How an interval is judged. */
 typedef struct te_judgement {
     te_outcome outcome; /**< never TE_MISSING */
+    bool by_new;        /**< an as-new limit settled it, on a side without a service limit */
     double p_within;    /**< probability of being within the service limits; NAN without */
     double u_needed;    /**< largest standard uncertainty that decides; NAN when it is decided or
                              none would */

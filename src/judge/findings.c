@@ -199,7 +199,7 @@ static te_status add_missing(struct assessing *a, const struct wanted *w, te_id 
     const te_quantity_info *info = te_quantity_info_of(w->limit->quantity);
     te_finding finding = {.outcome = TE_MISSING,
                           .place_missing = TE_NO_INDEX,
-                          .judgement = {TE_NO_LIMIT, NAN, NAN}};
+                          .judgement = {TE_NO_LIMIT, false, NAN, NAN}};
     if (is_found(a, w, item)) {
         return TE_OK;
     }

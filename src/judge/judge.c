@@ -142,6 +142,7 @@ static bool settled_by_new(te_judgement *j, const te_interval *x, const te_bound
     }
     bool doubtful = rule == TE_RULE_GUARDED && x->stated &&
                     te_conformity(x, least, most) > 1.0 - confidence;
+    j->by_new = true;
     j->outcome = doubtful ? TE_UNDECIDED : TE_OUTSIDE_NEW;
     j->u_needed = doubtful ? uncertainty_needed(x, least, most, confidence) : NAN;
     return true;

@@ -219,8 +219,20 @@ static size_t put_figures(char *out, size_t length, const char *figures, int who
     return length;
 }
 
+/* What no caller should ask for, told rather than made up. */
+static size_t put_not_finite(char *out, double value)
+{
+    const char *word = isnan(value) ? "nan" : value < 0.0 ? "-inf" : "inf";
+    size_t length = strlen(word);
+    memcpy(out, word, length + 1);
+    return length;
+}
+
 size_t te_number_format(char out[TE_NUMBER_SIZE], double value, int digits)
 {
+    if (!isfinite(value)) {
+        return put_not_finite(out, value);
+    }
     char figures[32] = "";
     size_t length = 0;
     if (value == 0.0) {
@@ -244,6 +256,9 @@ size_t te_number_format(char out[TE_NUMBER_SIZE], double value, int digits)
 
 size_t te_number_fixed(char out[TE_FIXED_SIZE], double value, int decimals)
 {
+    if (!isfinite(value)) {
+        return put_not_finite(out, value);
+    }
     char text[TE_FIXED_SIZE];
     size_t length = 0;
     bool all_zero = true;

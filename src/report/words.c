@@ -150,12 +150,7 @@ static void put_needed(te_buffer *buffer, const te_finding *finding, const struc
 static void put_undecided(te_buffer *buffer, const te_shop *shop, const te_finding *finding,
                           const char *unit)
 {
-    bool service = !isnan(finding->limit.service_min) || !isnan(finding->limit.service_max);
-    bool by_service = service;
-    if (service && finding->interval.stated &&
-        finding->judgement.p_within >= te_shop_tables(shop)->confidence) {
-        by_service = false; /* the service limits are met: an as-new limit is in doubt */
-    }
+    bool by_service = !finding->judgement.by_new;
     struct side side = deciding_side(finding, by_service);
     put_against(buffer, &side, by_service ? "service limit" : "as-new limit", unit);
     if (te_shop_tables(shop)->rule == TE_RULE_SIMPLE) {
@@ -252,13 +247,20 @@ static void put_condition(te_buffer *buffer, const te_shop *shop, const te_condi
     te_buffer_text(buffer, ")");
 }
 
-static void put_part_verdict(te_buffer *buffer, const te_shop *shop, const te_verdict *verdict)
+/* The assembly's other reasons tell why a part is worse, but for one that has nothing to judge. */
+static void put_part_verdict(te_buffer *buffer, const te_shop *shop,
+                             const te_assessment *assessment, const te_verdict *verdict)
 {
     te_put_words(buffer, te_kind_name(verdict->kind));
     te_buffer_text(buffer, " ");
     te_buffer_safe(buffer, te_shop_text(shop, verdict->part));
     te_buffer_text(buffer, ": ");
     te_put_words(buffer, te_verdict_name(verdict->verdict));
+    for (uint32_t i = 0; i < verdict->reason_count; i++) {
+        if (assessment->reasons[verdict->first_reason + i].kind == TE_REASON_NOTHING_JUDGED) {
+            te_buffer_text(buffer, ", no value of it has a limit");
+        }
+    }
 }
 
 void te_write_reason(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment,
@@ -289,7 +291,7 @@ void te_write_reason(te_buffer *buffer, const te_shop *shop, const te_assessment
         te_buffer_text(buffer, "judged by its fit alone: no value of its own has a limit");
         break;
     case TE_REASON_PART:
-        put_part_verdict(buffer, shop, &assessment->verdicts[reason->index]);
+        put_part_verdict(buffer, shop, assessment, &assessment->verdicts[reason->index]);
         break;
     case TE_REASON_DAMAGED:
         te_buffer_text(buffer, "rows that could not be read may concern this engine");
