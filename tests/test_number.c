@@ -286,21 +286,14 @@ static void fixed_numbers_have_their_decimals(void **state)
     }
 }
 
-/* A locale of this machine that writes a decimal comma. */
+/* A locale that writes a decimal comma: the build makes one for the tests and sets LOCPATH. */
 static bool set_comma_locale(void)
 {
-    static const char *const names[] = {"de_DE.UTF-8", "de_DE.utf8",  "de_DE",       "fr_FR.UTF-8",
-                                        "fr_FR.utf8",  "it_IT.UTF-8", "ru_RU.UTF-8", "pl_PL.UTF-8"};
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
-        char probe[8];
-        if (setlocale(LC_ALL, names[i]) != NULL) {
-            snprintf(probe, sizeof probe, "%.1f", 0.5);
-            if (probe[1] == ',')
-                return true;
-        }
+    char probe[8] = "";
+    if (setlocale(LC_ALL, "de_DE.UTF-8") != NULL) {
+        snprintf(probe, sizeof probe, "%.1f", 0.5);
     }
-    setlocale(LC_ALL, "C");
-    return false;
+    return probe[1] == ',';
 }
 
 static void the_locale_changes_nothing(void **state)
@@ -308,10 +301,7 @@ static void the_locale_changes_nothing(void **state)
     (void)state;
     char out[TE_NUMBER_SIZE], fixed[TE_FIXED_SIZE];
     te_number number = {0};
-    if (!set_comma_locale()) {
-        print_message("no locale with a decimal comma is installed\n");
-        skip();
-    }
+    assert_true(set_comma_locale());
     te_number_format(out, -66.412, 9);
     te_number_fixed(fixed, 66.412, 4);
     te_number_fault fault = parse(&number, "66.412");
