@@ -22,7 +22,7 @@ typedef enum te_number_fault {
     TE_NUMBER_GROUPED,      /**< grouping by spaces or apostrophes */
     TE_NUMBER_LEADING_ZERO, /**< such as 006 */
     TE_NUMBER_TOO_LONG,     /**< more than 15 significant digits: a double cannot hold them */
-    TE_NUMBER_RANGE,        /**< not 0 and outside 1e-22 to 1e22 */
+    TE_NUMBER_RANGE,        /**< not 0 and outside 1e-22 to 1e22, or with more than 22 decimals */
     TE_NUMBER_MARK_AT_END   /**< a decimal mark without a digit after it */
 } te_number_fault;
 

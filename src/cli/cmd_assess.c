@@ -143,11 +143,27 @@ static void drop_foreign_warnings(struct run *run)
 
 /* ---- output ---- */
 
+/* A verdict may rest on a slip: who reads it must know that there were warnings. */
+static void write_warnings(struct run *run)
+{
+    char line[96];
+    size_t count = 0;
+    for (size_t i = 0; i < run->problems.count; i++) {
+        count += run->problems.items[i].severity == TE_WARNING;
+    }
+    if (count > 0) {
+        (void)snprintf(line, sizeof line, "%zu %s on these files: read %s, or run topend check.\n",
+                       count, count == 1 ? "WARNING" : "WARNINGS", count == 1 ? "it" : "them");
+        te_buffer_text(&run->buffer, line);
+    }
+}
+
 static void write_start(struct run *run)
 {
     switch (run->options->format) {
     case FORMAT_TEXT:
         te_write_text_start(&run->buffer, run->shop, &run->style);
+        write_warnings(run);
         break;
     case FORMAT_CSV:
         if (run->options->verdicts) {

@@ -170,7 +170,7 @@ int cmd_init(const struct options *options)
     te_buffer_safe(&buffer, folder);
     te_buffer_text(&buffer,
                    ".\nFill in engines.csv, limits.csv, inspections.csv and readings.csv; the "
-                   "other files each add something.\nThen: topend check ");
+                   "other\nfiles each add something. Then: topend check ");
     te_buffer_safe(&buffer, folder);
     te_buffer_text(&buffer, "\n");
     bool good = output_flush(&buffer);

@@ -7,7 +7,7 @@
 
 static const struct command commands[] = {
     {"init", cmd_init, "DIR", "make a new shop folder to fill in", 0, 0},
-    {"check", cmd_check, "SHOP", "read every file, list errors and probable slips", 0, 0},
+    {"check", cmd_check, "SHOP", "list errors and probable slips in every file", 0, 0},
     {"assess", cmd_assess, "SHOP [INSPECTION...]",
      "judge what was measured against the limits",
      OPTION_FORMAT | OPTION_ENGINE | OPTION_ALL | OPTION_EXPLAIN | OPTION_VERDICTS |
@@ -25,7 +25,8 @@ static void print_help(void)
     for (size_t i = 0; i < COMMANDS; i++) {
         printf("  %-8s %-22s %s\n", commands[i].name, commands[i].operands, commands[i].summary);
     }
-    printf("\n'topend COMMAND --help' shows a command's options; 'topend --version' the version.\n"
+    printf("\n'topend COMMAND --help' shows a command's options, 'topend --version' the\n"
+           "version.\n"
            "Exit: 0 everything judged may be reused; 1 something may not, or cannot be told;\n"
            "2 the work could not be done.\n");
 }

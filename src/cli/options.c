@@ -18,7 +18,7 @@ static const struct {
     {"all", NULL, "every inspection, not only the last of each engine", OPTION_ALL},
     {"explain", "QUANTITY", "every reading, correction and component of uncertainty",
      OPTION_EXPLAIN},
-    {"verdicts", NULL, "with --format csv: one row a verdict instead of one a finding",
+    {"verdicts", NULL, "with --format csv: one row a verdict, not a finding",
      OPTION_VERDICTS},
     {"keep-going", NULL, "judge the engines that the errors do not touch", OPTION_KEEP_GOING},
     {"help", NULL, "show this help", 0},

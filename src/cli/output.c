@@ -61,7 +61,8 @@ bool open_shop(te_shop **shop, te_problems *problems, const char *folder, unsign
     char shown[SHOWN_SIZE];
     *shop = NULL;
     if (stat(folder, &about) != 0) {
-        (void)fail(errno == ENOENT ? "there is no folder \"%s\"" : "\"%s\" cannot be read",
+        (void)fail(errno == ENOENT ? "there is no folder \"%s\""
+                             : "\"%s\" cannot be read; check the path and its permissions",
                    show(shown, folder));
         return false;
     }

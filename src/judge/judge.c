@@ -21,13 +21,13 @@ static bool below(double value, double limit)
     return value < limit - at_limit;
 }
 
-/* Probability that a normal value lies at or below a limit; certain when u is 0. */
+/* Probability that a normal value lies at or below a limit; when u is 0, certain one way. */
 static double at_most(double value, double u, double limit)
 {
     if (u > 0.0) {
         return gsl_cdf_ugaussian_P((limit - value) / u);
     }
-    return value <= limit ? 1.0 : 0.0;
+    return above(value, limit) ? 0.0 : 1.0;
 }
 
 /* A lower limit is an upper one in the mirror. */
@@ -103,7 +103,8 @@ static double uncertainty_needed(const te_interval *x, double least, double most
     double factor = deciding_factor(x, u_low, u_high, least, most, confidence);
     double at_high = isnan(most) ? INFINITY : (most - x->high) / (u_high > 0.0 ? u_high : 1.0);
     double at_low = isnan(least) ? INFINITY : (x->low - least) / (u_low > 0.0 ? u_low : 1.0);
-    return factor * (at_high <= at_low ? u_high : u_low);
+    double needed = factor * (at_high <= at_low ? u_high : u_low);
+    return needed > 0.0 ? needed : NAN; /* at its limit no uncertainty decides a value */
 }
 
 /* By the service limits: true when they settle the outcome. */

@@ -252,7 +252,19 @@ static te_status list_parts(struct assessing *a)
 
 /* ---- the assembly ---- */
 
-/* A required limit of a kind without readings; each kind is named once. */
+/* True when an earlier required row of the model has the same quantity, for another item. */
+static bool is_told(const struct assessing *a, uint32_t row)
+{
+    const te_limit *limits = &a->tables->limits[a->model->first_limit];
+    for (uint32_t i = 0; i < row; i++) {
+        if (limits[i].required && limits[i].quantity == limits[row].quantity) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* A required limit of a kind without readings; each kind and each own feature is named once. */
 static te_status name_unmeasured(struct assessing *a, te_verdict *verdict, bool *any)
 {
     bool told[TE_KIND_NONE] = {false};
@@ -264,7 +276,7 @@ static te_status name_unmeasured(struct assessing *a, te_verdict *verdict, bool 
             continue;
         }
         if (limit->quantity >= TE_Q_OWN) {
-            if (!a->other_measured && !te_feature_read(a, limit->quantity)) {
+            if (!a->other_measured && !is_told(a, i) && !te_feature_read(a, limit->quantity)) {
                 *any = true;
                 status = add_reason(a, verdict, TE_REASON_OWN_UNMEASURED, limit->quantity);
             }

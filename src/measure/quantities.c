@@ -193,10 +193,9 @@ size_t te_bore_ovals(te_bore_oval *ovals, size_t capacity, const te_observations
         double sizes[MOST];
         size_t n = 0;
         uint32_t j = i;
-        /* Observations of one height stand together. */
+        /* Observations of one height stand together; one without a height stands alone. */
         for (; j < pool->count && pool->items[j].feature == x->feature &&
-               !(pool->items[j].position < x->position) &&
-               !(pool->items[j].position > x->position);
+               (j == i || fabs(pool->items[j].position - x->position) <= 0.0);
              j++) {
             bool usable = !isnan(pool->items[j].direction) && n < MOST;
             if (usable) {

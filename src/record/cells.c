@@ -127,7 +127,8 @@ double te_cell_number(struct te_table *table, int column, const struct te_range 
         return NAN;
     }
     if (decimals != NULL) {
-        *decimals = number.decimals;
+        /* What an exponent shifts is not a rounded figure. */
+        *decimals = number.exponent != 0 ? TE_EXACT_DECIMALS : number.decimals;
     }
     return number.value;
 }
@@ -143,7 +144,7 @@ te_date te_cell_date(struct te_table *table, int column)
     static const char *const words[] = {
         [TE_DATE_GOOD] = "",
         [TE_DATE_FORM] = "is not a date",
-        [TE_DATE_ORDER] = "may be day or month first",
+        [TE_DATE_ORDER] = "has slashes and the year last",
         [TE_DATE_CALENDAR] = "is not a day of the calendar from 1900 to 2199",
         [TE_DATE_ORDER_DMY_MDY] = "does not fit the date_order of shop.csv",
     };
@@ -284,7 +285,7 @@ te_id te_cell_item(struct te_table *table, int column, te_quantity quantity)
     case TE_ITEMS_ANY:
         break;
     }
-    return te_cell_text(table, column);
+    return te_shop_intern_folded(table->shop, cell);
 }
 
 double te_cell_direction(struct te_table *table, int column)

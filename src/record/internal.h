@@ -50,6 +50,9 @@ uint32_t te_id_map_get(const struct id_map *map, te_id id);
 /* The id of a text; 0 and out_of_memory set when there is no room. */
 te_id te_shop_intern(te_shop *shop, te_slice text);
 
+/* The same in lower case: for words of the user's that are the same without regard to case. */
+te_id te_shop_intern_folded(te_shop *shop, te_slice text);
+
 /* The feature of the user's own with that name, made when new. */
 te_quantity te_shop_own_feature(te_shop *shop, te_slice name, te_origin origin);
 

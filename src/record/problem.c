@@ -30,8 +30,13 @@ static void copy_safe(char *out, size_t size, const char *text)
 
 static te_problem_count *count_of(te_problems *problems, const char *file)
 {
+    size_t last = problems->last_file;
+    if (last < problems->file_count && strcmp(problems->files[last].file, file) == 0) {
+        return &problems->files[last];
+    }
     for (size_t i = problems->file_count; i > 0; i--) {
         if (strcmp(problems->files[i - 1].file, file) == 0) {
+            problems->last_file = i - 1;
             return &problems->files[i - 1];
         }
     }
@@ -39,6 +44,7 @@ static te_problem_count *count_of(te_problems *problems, const char *file)
                            sizeof *problems->files)) {
         return NULL;
     }
+    problems->last_file = problems->file_count;
     te_problem_count *count = &problems->files[problems->file_count++];
     *count = (te_problem_count){0};
     memcpy(count->file, file, strlen(file) + 1);

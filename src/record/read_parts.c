@@ -118,7 +118,7 @@ static void read_temperature(struct te_table *table, te_inspection *inspection)
         te_cell_number(table, INSP_TEMPERATURE_U, &te_range_not_negative, NULL);
     if (te_cell(table, INSP_TEMPERATURE).length == 0) {
         te_row_warning(table, INSP_TEMPERATURE, "read the thermometer next time",
-                       "no temperature: sizes are not corrected, 5 K either way are allowed for");
+                       "no temperature: sizes are not corrected, an error of 5 K either way is allowed for");
     }
 }
 

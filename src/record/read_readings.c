@@ -71,7 +71,7 @@ static void add_values(struct te_table *table, te_reading *reading)
             continue;
         }
         reading->value = te_unit_to_mm(value, unit);
-        reading->decimals = (uint8_t)(decimals > 15 ? 15 : decimals);
+        reading->decimals = (uint8_t)(decimals > TE_EXACT_DECIMALS ? TE_EXACT_DECIMALS : decimals);
         reading->repeat = (uint8_t)(column - READ_VALUE_1 + 1);
         if (!isnan(reading->no_go) && reading->no_go <= reading->value) {
             te_row_error(table, READ_NO_GO, "write the leaf that does not enter",

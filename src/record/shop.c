@@ -39,21 +39,26 @@ te_id te_shop_intern(te_shop *shop, te_slice text)
     return id;
 }
 
-te_quantity te_shop_own_feature(te_shop *shop, te_slice name, te_origin origin)
+te_id te_shop_intern_folded(te_shop *shop, te_slice text)
 {
     char small[128];
-    char *folded = name.length < sizeof small ? small : malloc(name.length + 1);
+    char *folded = text.length < sizeof small ? small : malloc(text.length + 1);
     if (folded == NULL) {
         shop->out_of_memory = true;
-        return TE_Q_NONE;
+        return 0;
     }
-    memcpy(folded, name.bytes, name.length);
-    te_text_fold(folded, name.length);
-    te_own own = {.name = te_shop_intern(shop, (te_slice){folded, name.length}),
-                  .origin = origin};
+    memcpy(folded, text.bytes, text.length);
+    te_text_fold(folded, text.length);
+    te_id id = te_shop_intern(shop, (te_slice){folded, text.length});
     if (folded != small) {
         free(folded);
     }
+    return id;
+}
+
+te_quantity te_shop_own_feature(te_shop *shop, te_slice name, te_origin origin)
+{
+    te_own own = {.name = te_shop_intern_folded(shop, name), .origin = origin};
     uint32_t at = te_id_map_get(&shop->own_of, own.name);
     if (at != TE_NO_INDEX || shop->out_of_memory) {
         return shop->out_of_memory ? TE_Q_NONE : TE_Q_OWN + at;

@@ -212,7 +212,7 @@ static bool row_is_whole(struct te_table *table)
     }
     for (size_t i = table->header_width; i < table->cell_count; i++) {
         if (table->cells[i].length > 0) {
-            te_row_error(table, -1, "check for a missing quote or a stray delimiter",
+            te_row_error(table, -1, "check for a missing quote, a stray delimiter or a decimal comma",
                          "\"%s\" stands past the last column of the header",
                          te_cell_shown(shown, table->cells[i]));
             table->broken = true; /* the row is lost, and what it declares with it */
@@ -327,7 +327,8 @@ static void check_rows(struct te_table *table, const char *name)
         te_row_error(table, -1, "write its header row, or delete the file", "the file is empty");
     } else if (table->rows == 0 && !table->header_bad &&
                ((table->schema->bit & needed) != 0 || folder)) {
-        te_row_error(table, -1, folder ? "add the rows, or delete the file" : "add the rows",
+        te_row_error(table, -1, folder ? "add the rows, or delete the file"
+                                       : "add the rows; one that begins with # is not read",
                      "the file has a header row and nothing below it");
     }
 }

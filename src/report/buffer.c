@@ -97,9 +97,36 @@ void te_put_value(te_buffer *buffer, double value, const char *unit)
     }
 }
 
-size_t te_put_width(const te_buffer *buffer)
+size_t te_put_width(const te_buffer *buffer, size_t start)
 {
-    return buffer->length == 0 ? 0 : te_text_width((te_slice){buffer->bytes, buffer->length});
+    if (buffer->length <= start) {
+        return 0;
+    }
+    return te_text_width((te_slice){buffer->bytes + start, buffer->length - start});
+}
+
+void te_put_direction(te_buffer *buffer, double direction)
+{
+    const double same = 0.001; /* degrees within which readings are of one direction */
+    if (fabs(direction) <= same) {
+        te_buffer_text(buffer, "thrust direction");
+    } else if (fabs(direction - 90.0) <= same) {
+        te_buffer_text(buffer, "pin direction");
+    } else {
+        te_put_number(buffer, direction, 6);
+        te_buffer_text(buffer, " degrees");
+    }
+}
+
+void te_put_probability(te_buffer *buffer, double probability)
+{
+    if (probability < 0.001) {
+        te_buffer_text(buffer, "below 0.001");
+    } else if (probability > 0.999) {
+        te_buffer_text(buffer, "above 0.999");
+    } else {
+        te_put_fixed(buffer, probability, 3);
+    }
 }
 
 void te_put_words(te_buffer *buffer, const char *name)
@@ -157,8 +184,7 @@ void te_put_padding(te_buffer *buffer, size_t start, size_t width, bool right)
     if (buffer->failed || start > buffer->length) {
         return;
     }
-    te_slice written = {buffer->bytes + start, buffer->length - start};
-    size_t used = buffer->length == start ? 0 : te_text_width(written);
+    size_t used = te_put_width(buffer, start);
     size_t missing = used < width ? width - used : 0;
     size_t length = buffer->length - start;
     te_put_spaces(buffer, missing);

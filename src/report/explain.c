@@ -41,8 +41,7 @@ static void put_place(const struct explaining *e, te_buffer *line, const te_obse
     }
     if (!isnan(x->direction)) {
         te_buffer_text(line, ", ");
-        te_put_number(line, x->direction, 6);
-        te_buffer_text(line, " degrees");
+        te_put_direction(line, x->direction);
     }
 }
 
@@ -85,6 +84,7 @@ static void put_raw_line(const struct explaining *e, const te_observation *x)
         te_put_number(&line, x->go, 6);
         te_buffer_text(&line, " and ");
         te_put_number(&line, x->no_go, 6);
+        te_buffer_text(&line, " at 20 °C");
     }
     te_buffer_text(&line, "; correction to 20 °C ");
     te_put_fixed(&line, x->value - x->raw, DECIMALS);
@@ -143,9 +143,9 @@ static void label_source(const struct explaining *e, te_buffer *label, te_source
         te_buffer_text(label, "temperature of the parts");
         break;
     case TE_SOURCE_MATERIAL:
-        te_buffer_text(label, "expansion of the material of ");
+        te_buffer_text(label, "expansion of the material with ");
         te_put_number(label, expansion_of(index), 3);
-        te_buffer_text(label, " /K");
+        te_buffer_text(label, " per kelvin");
         break;
     case TE_SOURCE_SCALE:
         te_buffer_text(label, "expansion of the scale of ");
@@ -170,7 +170,7 @@ static void put_component(const struct explaining *e, const te_component *compon
     column = column < LABEL_COLUMN ? column : LABEL_COLUMN;
     te_buffer_text(e->buffer, "    ");
     size_t start = e->buffer->length;
-    if (te_put_width(&label) <= column) {
+    if (te_put_width(&label, 0) <= column) {
         te_buffer_add(e->buffer, label.bytes, label.length);
         e->buffer->failed = e->buffer->failed || label.failed;
         te_buffer_free(&label);
@@ -259,7 +259,7 @@ static void put_limit_line(const struct explaining *e, const te_finding *finding
     te_put_words(&line, te_outcome_name(finding->outcome));
     if (finding->computed && !isnan(finding->judgement.p_within)) {
         te_buffer_text(&line, ", p_within ");
-        te_put_number(&line, finding->judgement.p_within, 6);
+        te_put_probability(&line, finding->judgement.p_within);
     }
     put_line(e, &line, "  ", 4);
 }

@@ -105,21 +105,31 @@ static void put_numbers(struct object *object, const te_finding *finding)
     put_number(object, "p_within", computed, finding->judgement.p_within);
 }
 
+/* The parts as they are written in the files: JSON escapes what is not safe to show. */
+static json_t *make_parts(const te_shop *shop, const te_measured *measured)
+{
+    te_buffer parts = {0};
+    te_buffer_text(&parts, te_shop_text(shop, measured->part));
+    if (measured->second_kind != TE_KIND_NONE) {
+        te_buffer_text(&parts, "+");
+        te_buffer_text(&parts, te_shop_text(shop, measured->second_part));
+    }
+    return text_of_buffer(&parts);
+}
+
 static json_t *make_finding(const te_shop *shop, const te_assessment *assessment,
                             const te_finding *finding)
 {
     const te_tables *tables = te_shop_tables(shop);
     const te_inspection *inspection = &tables->inspections[assessment->inspection];
-    te_buffer parts = {0};
     te_buffer kinds = {0};
     struct object object = {.json = json_object()};
-    te_write_parts(&parts, shop, &finding->measured);
     te_write_kinds(&kinds, &finding->measured);
     put(&object, "engine", text_of_id(shop, tables->engines[inspection->engine].id));
     put(&object, "inspection", text_of_id(shop, inspection->id));
     put(&object, "date", date_or_null(inspection->date));
     put(&object, "hours", number_or_null(inspection->hours));
-    put(&object, "part", text_of_buffer(&parts));
+    put(&object, "part", make_parts(shop, &finding->measured));
     put(&object, "kind", text_of_buffer(&kinds));
     put(&object, "quantity", json_string(te_shop_quantity_name(shop, finding->measured.quantity)));
     put(&object, "item", text_of_id(shop, finding->measured.item));

@@ -15,8 +15,8 @@ void te_put_spaces(te_buffer *buffer, size_t count);
 /* A length to a tenth of a micrometre; a value in another unit to six significant digits. */
 void te_put_value(te_buffer *buffer, double value, const char *unit);
 
-/* Columns that the text of a buffer takes. */
-size_t te_put_width(const te_buffer *buffer);
+/* Columns that what was written since `start` takes. */
+size_t te_put_width(const te_buffer *buffer, size_t start);
 
 /* Text wrapped to a width: the first line after `first`, the others indented by `indent`. */
 void te_put_wrapped(te_buffer *buffer, const char *text, const char *first, size_t indent,
@@ -24,6 +24,12 @@ void te_put_wrapped(te_buffer *buffer, const char *text, const char *first, size
 
 /* Pads what was written since `start` to a width; to the right when `right`. */
 void te_put_padding(te_buffer *buffer, size_t start, size_t width, bool right);
+
+/* A direction as its word (thrust, pin), else in degrees. */
+void te_put_direction(te_buffer *buffer, double direction);
+
+/* A probability to three decimals; one that would round to 0 or 1 as a bound. */
+void te_put_probability(te_buffer *buffer, double probability);
 
 /* A status word with spaces for underscores. */
 void te_put_words(te_buffer *buffer, const char *name);

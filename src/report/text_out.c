@@ -117,7 +117,7 @@ static void put_head(const struct text *t)
     te_buffer_safe(&line, te_shop_text(t->shop, t->tables->models[engine->model].id));
     te_buffer_text(&line, "):");
     te_put_colour(t->buffer, t->style, TE_BOLD);
-    if (te_put_width(&line) + 1 + VERDICT_COLUMN <= t->style->width) {
+    if (te_put_width(&line, 0) + 1 + VERDICT_COLUMN <= t->style->width) {
         te_buffer_add(t->buffer, line.bytes, line.length);
         te_buffer_text(t->buffer, " ");
     } else {
@@ -173,7 +173,7 @@ static void put_part_name(const struct text *t, const te_verdict *verdict)
     te_put_padding(&kind, 2, KIND_COLUMN, false);
     te_buffer_text(&kind, " ");
     te_buffer_safe(&part, te_shop_text(t->shop, verdict->part));
-    size_t used = te_put_width(&kind) + te_put_width(&part);
+    size_t used = te_put_width(&kind, 0) + te_put_width(&part, 0);
     if (kind.failed || part.failed) {
         t->buffer->failed = true;
     } else if (used + 1 + VERDICT_COLUMN <= t->style->width) {
@@ -212,7 +212,7 @@ static void put_range(te_buffer *buffer, double least, double most)
     enum { DIGITS = 7 };
     if (!isnan(least) && !isnan(most)) {
         te_put_number(buffer, least, DIGITS);
-        te_buffer_text(buffer, "-");
+        te_buffer_text(buffer, least < 0.0 || most < 0.0 ? " to " : "-");
         te_put_number(buffer, most, DIGITS);
     } else if (!isnan(least)) {
         te_buffer_text(buffer, "min ");
@@ -253,7 +253,7 @@ static void put_name(const struct text *t, const te_finding *finding, const char
         te_buffer_text(&name, ")");
     }
     size_t start = t->buffer->length;
-    if (te_put_width(&name) > NAME_COLUMN) {
+    if (te_put_width(&name, 0) > NAME_COLUMN) {
         put_wrapped(t->buffer, &name, "", 2, t->style->width);
         start = t->buffer->length;
     } else {
@@ -302,10 +302,9 @@ static void put_row(const struct text *t, const te_finding *finding)
     size_t start = t->buffer->length;
     put_figures(t, finding, unit);
     put_limits(&limits, finding);
-    te_slice figures = {t->buffer->bytes + start, t->buffer->length - start};
-    bool beside = !t->buffer->failed && t->style->width >= TABLE_WIDTH &&
-                  te_text_width(figures) <= FIGURES_COLUMN &&
-                  te_put_width(&limits) <= LIMIT_COLUMN;
+    bool beside = t->style->width >= TABLE_WIDTH &&
+                  te_put_width(t->buffer, start) <= FIGURES_COLUMN &&
+                  te_put_width(&limits, 0) <= LIMIT_COLUMN;
     te_buffer_text(t->buffer, " ");
     if (beside) {
         te_put_padding(&limits, 0, LIMIT_COLUMN, false);
@@ -430,35 +429,51 @@ static bool has_quantity(const struct text *t, te_quantity quantity)
     return false;
 }
 
-static bool takes_steel(const struct text *t)
+/* True when the scale of an observation is taken to be steel: that of the last instrument of its
+ * chain. */
+static bool takes_steel(const struct text *t, const te_observation *x)
 {
+    te_id id = x->instrument;
+    const te_instrument *last = NULL;
+    for (size_t step = 0; id != 0 && step <= t->tables->instrument_count; step++) {
+        uint32_t row = te_shop_calibration(t->shop, id, t->inspection->date);
+        last = row == TE_NO_INDEX ? last : &t->tables->instruments[row];
+        id = row == TE_NO_INDEX ? 0 : last->set_with;
+    }
+    return last == NULL || isnan(last->expansion);
+}
+
+/* What of the correction to 20 degrees rests on an assumption. */
+static void put_correction(const struct text *t, const te_model *model)
+{
+    bool corrected = false;
+    bool steel = false;
     for (size_t i = 0; i < t->assessment->pool.count; i++) {
         const te_observation *x = &t->assessment->pool.items[i];
-        bool size = te_quantity_is(x->feature, TE_TRAIT_SIZE);
-        uint32_t row = te_shop_calibration(t->shop, x->instrument, t->inspection->date);
-        if (size && (x->instrument == 0 || row == TE_NO_INDEX ||
-                     isnan(t->tables->instruments[row].expansion))) {
-            return true;
-        }
+        const te_quantity_info *info = te_quantity_info_of(x->feature);
+        bool material = info->kind != TE_KIND_NONE && !isnan(model->expansion[info->kind]);
+        bool size = material && (info->traits & TE_TRAIT_SIZE) != 0;
+        bool gap = material && (info->traits & TE_TRAIT_GAP) != 0;
+        corrected = corrected || size || gap;
+        steel = steel || (size && takes_steel(t, x));
     }
-    return false;
+    if (corrected && isnan(t->inspection->temperature)) {
+        put_line(t, "no temperature was read: sizes stand as measured, and an error of up to 5 K "
+                    "either way of 20 °C is allowed for");
+    } else if (corrected && isnan(t->inspection->temperature_uncertainty)) {
+        put_line(t, "the temperature is known to 1 K (standard uncertainty; none was stated)");
+    }
+    put_uncorrected(t, model);
+    if (steel) {
+        put_line(t, "instruments without an expansion of their own expand as steel");
+    }
 }
 
 static void put_assumed(const struct text *t)
 {
     const te_engine *engine = &t->tables->engines[t->inspection->engine];
-    bool warm = !isnan(t->inspection->temperature);
     te_buffer_text(t->buffer, "\nAssumed\n");
-    if (!warm) {
-        put_line(t, "no temperature was read: sizes stand as measured, and 5 K either way of "
-                    "20 °C is allowed for");
-    } else if (isnan(t->inspection->temperature_uncertainty)) {
-        put_line(t, "the temperature is known to 1 K (standard uncertainty; none was stated)");
-    }
-    put_uncorrected(t, &t->tables->models[engine->model]);
-    if (takes_steel(t)) {
-        put_line(t, "instruments without an expansion of their own expand as steel");
-    }
+    put_correction(t, &t->tables->models[engine->model]);
     if (has_quantity(t, TE_Q_OUT_OF_ROUND)) {
         put_line(t, "the bore was gauged between two points: lobes of an odd number do not show");
     }

@@ -122,8 +122,8 @@ static void put_beyond(te_buffer *buffer, const te_shop *shop, const te_finding 
     put_against(buffer, &side, "service limit", unit);
     if (!isnan(finding->judgement.p_within) &&
         te_shop_tables(shop)->rule == TE_RULE_GUARDED) {
-        te_buffer_text(buffer, ", probability of being within ");
-        te_put_fixed(buffer, finding->judgement.p_within, 3);
+        te_buffer_text(buffer, ", conformity probability ");
+        te_put_probability(buffer, finding->judgement.p_within);
     }
     put_source(buffer, shop, finding);
 }
@@ -139,10 +139,14 @@ static void put_needed(te_buffer *buffer, const te_finding *finding, const struc
     te_put_number(buffer, finding->judgement.u_needed, 2);
     te_buffer_text(buffer, " ");
     te_buffer_safe(buffer, unit);
-    te_buffer_text(buffer, " or less would decide");
+    te_buffer_text(buffer, " (U ");
+    te_put_number(buffer, 2.0 * finding->judgement.u_needed, 2);
+    te_buffer_text(buffer, ") or less would decide");
     if (finding->interval.stated) {
-        te_buffer_text(buffer, " (it is ");
+        te_buffer_text(buffer, ", it is ");
         te_put_number(buffer, side->u, 2);
+        te_buffer_text(buffer, " (U ");
+        te_put_number(buffer, 2.0 * side->u, 2);
         te_buffer_text(buffer, ")");
     }
 }
@@ -162,8 +166,8 @@ static void put_undecided(te_buffer *buffer, const te_shop *shop, const te_findi
         double p = by_service ? finding->judgement.p_within
                               : te_conformity(&finding->interval, side.upper ? NAN : side.limit,
                                               side.upper ? side.limit : NAN);
-        te_buffer_text(buffer, ", but too near for its uncertainty: probability of being within ");
-        te_put_fixed(buffer, p, 3);
+        te_buffer_text(buffer, ", but too near for its uncertainty: conformity probability ");
+        te_put_probability(buffer, p);
         put_needed(buffer, finding, &side, unit);
     }
     put_source(buffer, shop, finding);
@@ -182,16 +186,32 @@ static void put_place(te_buffer *buffer, const te_shop *shop, const te_plan *pla
         te_buffer_text(buffer, " mm");
     }
     if (!isnan(plan->direction)) {
-        te_buffer_text(buffer, " in direction ");
-        te_put_number(buffer, plan->direction, 6);
+        te_buffer_text(buffer, ", ");
+        te_put_direction(buffer, plan->direction);
     }
 }
 
-static void put_missing(te_buffer *buffer, const te_shop *shop, const te_finding *finding)
+/* True when the inspection has a reading of a feature that the quantity is made from. */
+static bool was_read(const te_assessment *assessment, te_quantity quantity)
+{
+    const te_quantity_info *info = te_quantity_info_of(quantity);
+    te_quantity feature = quantity < TE_Q_OWN ? info->feature : quantity;
+    for (size_t i = 0; i < assessment->pool.count; i++) {
+        if (assessment->pool.items[i].feature == feature) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void put_missing(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment,
+                        const te_finding *finding)
 {
     if (!finding->computed) {
-        te_buffer_text(buffer, "a limit asks for it, but it was not measured at the places that "
-                               "it needs");
+        te_buffer_text(buffer, "a limit asks for it, but it was not measured");
+        if (was_read(assessment, finding->measured.quantity)) {
+            te_buffer_text(buffer, " at the places that it needs");
+        }
         return;
     }
     te_put_count(buffer, finding->places_missing);
@@ -211,7 +231,7 @@ static void put_finding(te_buffer *buffer, const te_shop *shop, const te_assessm
     te_buffer_text(buffer, ": ");
     switch (finding->outcome) {
     case TE_MISSING:
-        put_missing(buffer, shop, finding);
+        put_missing(buffer, shop, assessment, finding);
         break;
     case TE_BEYOND:
         put_beyond(buffer, shop, finding, unit);
