@@ -286,6 +286,20 @@ static void outside_new_is_guarded_by_the_tables(void **state)
     }
 }
 
+/* It is told whether an as-new limit settled it, so that the right limit can be named. */
+static void which_limits_settled_it(void **state)
+{
+    (void)state;
+    const te_bounds bore = {66.00, 66.02, NONE, 66.10};
+    assert_true(judge(exactly(65.99, 0.001), bore, TE_RULE_GUARDED, 0.95).by_new);
+    assert_true(judge(exactly(65.9985, 0.001), bore, TE_RULE_GUARDED, 0.95).by_new);
+    assert_true(judge(exactly(65.99, 0.001), bore, TE_RULE_SIMPLE, 0.95).by_new);
+    assert_false(judge(exactly(66.01, 0.001), bore, TE_RULE_GUARDED, 0.95).by_new);
+    assert_false(judge(exactly(66.05, 0.001), bore, TE_RULE_GUARDED, 0.95).by_new);
+    assert_false(judge(exactly(66.10, 0.001), bore, TE_RULE_GUARDED, 0.95).by_new);
+    assert_false(judge(between(65.99, 66.2, 0.001), bore, TE_RULE_GUARDED, 0.95).by_new);
+}
+
 /* Plain comparisons: a decimal figure at its limit is inside, 1e-9 and no more is forgiven. */
 static void at_the_limit_is_inside(void **state)
 {
@@ -616,6 +630,7 @@ int main(void)
         cmocka_unit_test(without_uncertainty_the_value_decides),
         cmocka_unit_test(the_statuses_by_their_limits),
         cmocka_unit_test(outside_new_is_guarded_by_the_tables),
+        cmocka_unit_test(which_limits_settled_it),
         cmocka_unit_test(at_the_limit_is_inside),
         cmocka_unit_test(without_limits_there_is_nothing_to_judge),
         cmocka_unit_test(a_fit_at_zero_is_beyond),

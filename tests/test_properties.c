@@ -50,9 +50,15 @@ typedef struct plan_of_shop {
     bool planned; /* plan.csv names the place of every row */
 } plan_of_shop;
 
+/* To tenths of a micrometre: sums of such figures are such figures again. */
+static double tenths(double mm)
+{
+    return round(mm * 1e4) / 1e4;
+}
+
 static double pick_mm(te_random *random, double low, double high)
 {
-    return floor(te_random_between(random, low, high) * 1e4) / 1e4; /* tenths of a micrometre */
+    return tenths(te_random_between(random, low, high));
 }
 
 static bool chance(te_random *random, size_t one_in)
@@ -70,7 +76,7 @@ static row *add_row(plan_of_shop *s, te_random *random, const char *feature, con
     r->repeats = chance(random, 3) ? 1 + (int)te_random_below(random, 3) : 1;
     double size = pick_mm(random, low, high);
     for (int i = 0; i < r->repeats; i++)
-        r->reading[i] = i ? size + pick_mm(random, -0.003, 0.003) : size;
+        r->reading[i] = i ? tenths(size + pick_mm(random, -0.003, 0.003)) : size;
     return r;
 }
 
@@ -246,7 +252,7 @@ static void write_reading(te_grown *out, const spelling *how, const row *r)
     number_cell(cells[4], how, r->direction);
     for (int i = 0; i < 3; i++)
         number_cell(cells[5 + i], how,
-                    i < r->repeats ? in_unit(r->reading[i] - zero, how->unit) : NAN);
+                    i < r->repeats ? in_unit(tenths(r->reading[i] - zero), how->unit) : NAN);
     number_cell(cells[8], how, in_unit(r->no_go, how->unit));
     number_cell(cells[9], how, beside(r->zero, how->unit));
     text_cell(cells[10], how->unit);

@@ -287,7 +287,7 @@ static const damage damages[] = {
      0},
     {"month first without an order", "inspections.csv", 2,
      "I-01,PS-31,03/11/2025,57.3,found,21.4,,,",
-     "inspections.csv:2: date: error: \"03/11/2025\" may be day or month first; write 2026-04-18, "
+     "inspections.csv:2: date: error: \"03/11/2025\" has slashes and the year last; write 2026-04-18, "
      "or "
      "give date_order in shop.csv\n",
      0},
@@ -640,8 +640,8 @@ static const damage damages[] = {
     {"blank finding", "condition.csv", 2, "I-02,piston,,watch",
      "condition.csv:2: finding: error: the cell is empty; fill it in\n", 0},
     {"short row", "inspections.csv", 2, "I-01,PS-31",
-     "inspections.csv:2: temperature: warning: no temperature: sizes are not corrected, 5 K either "
-     "way are allowed for; read the thermometer next time\n"
+     "inspections.csv:2: temperature: warning: no temperature: sizes are not corrected, an error of 5 K either "
+     "way is allowed for; read the thermometer next time\n"
      "inspections.csv:2: date: error: the cell is empty; fill it in\n"
      "inspections.csv:2: hours: error: the cell is empty; fill it in\n",
      0},
@@ -671,7 +671,7 @@ static const damage damages[] = {
      "parts.csv:3: error: this is a second header row; delete it\n", 0},
     {"past the header", "engines.csv", 3, "PS-32,Alder 66,pump, lower hall",
      "engines.csv:3: error: \"lower hall\" stands past the last column of the header; check for a "
-     "missing quote or a stray delimiter\n",
+     "missing quote, a stray delimiter or a decimal comma\n",
      0},
     {"stray quote", "condition.csv", 2, "I-02,piston,3/4\" of the skirt scuffed,watch",
      "condition.csv:2: error: a quote stands where none may be; put the whole cell in quotes and "
@@ -730,9 +730,9 @@ static const damage damages[] = {
     {"readings.csv of blank rows and a comment", "readings.csv", 0, "\n,,,\n# nothing yet\n",
      "readings.csv: error: the file is empty; write its header row, or delete the file\n", 0},
     {"limits.csv without rows", "limits.csv", 0, "model,quantity,unit\n",
-     "limits.csv:1: error: the file has a header row and nothing below it; add the rows\n", 0},
+     "limits.csv:1: error: the file has a header row and nothing below it; add the rows (one that begins with # is not read)\n", 0},
     {"inspections.csv without rows", "inspections.csv", 0, "inspection,engine,date,hours\n",
-     "inspections.csv:1: error: the file has a header row and nothing below it; add the rows\n", 0},
+     "inspections.csv:1: error: the file has a header row and nothing below it; add the rows (one that begins with # is not read)\n", 0},
     {"readings.csv without rows", "readings.csv", 0, "inspection,feature,reading\n",
      "readings.csv: error: there is not one reading in readings.csv and readings/; add the rows\n",
      0},
@@ -753,8 +753,8 @@ static const damage damages[] = {
      "comes from\n",
      0},
     {"no temperature", "inspections.csv", 2, "I-01,PS-31,2025-03-11,57.3,found,,,,",
-     "inspections.csv:2: temperature: warning: no temperature: sizes are not corrected, 5 K either "
-     "way are allowed for; read the thermometer next time\n",
+     "inspections.csv:2: temperature: warning: no temperature: sizes are not corrected, an error of 5 K either "
+     "way is allowed for; read the thermometer next time\n",
      0},
     {"model without a row", "models.csv", 2, "Birch 40,cast_iron,,,,,,,,",
      "models.csv:2: model: warning: no engine and no limit names it; check the name\n"

@@ -148,7 +148,7 @@ static const dialect refused[] = {
      "again as CSV in UTF-8\n"},
     {"bad-ragged.csv", "readings.csv:2: error: \"gepr\xc3\xbc"
                        "ft\" stands past the last column of the header; "
-                       "check for a missing quote or a stray delimiter\n"},
+                       "check for a missing quote, a stray delimiter or a decimal comma\n"},
 };
 
 static char *read_dialect(kit *k, const char *name)

@@ -267,6 +267,11 @@ static void too_tight_is_said_not_to_be_judged(void **state)
          "E1/cylinder reuse: within 1, no_condition\n"
          "E1/piston reuse: by_pairs, within 1, tight skirt_clearance, no_condition\n"
          "assembly reuse: within 2, tight skirt_clearance, no_condition\n"},
+        /* of a gap that is missing nothing was judged at all */
+        {__LINE__, LIMITS "M,end_gap,,mm,,,,0.60,yes,invented\n",
+         READINGS "I1,end_gap,,1,,,0.30,,G\n", NULL, PLAN "M,end_gap,2,,\n", false,
+         "E1/ring_set incomplete: end_gap[2]=missing, within 1, tight end_gap[1], no_condition\n"
+         "assembly incomplete: end_gap[2]=missing, within 1, tight end_gap[1], no_condition\n"},
         {__LINE__, LIMITS BORE NEW_MIN, READINGS GOOD, NULL, NULL, false,
          "E1/cylinder reuse: within 1, no_condition\n"
          "E1/piston reuse: by_pairs, within 1, no_condition\n"
@@ -463,6 +468,12 @@ static void the_plan_names_the_places(void **state)
          "E1/pin incomplete: pin=missing, no_condition\n"
          "assembly incomplete: pin=missing, pin_clearance[left]=missing, within 1, "
          "no_condition\n"},
+        /* a place without an item is asked of every boss, and by its own reading */
+        {__LINE__, LIMITS BOSS, READINGS "I1,pin_bore,,left,25,,16.01,,G\n"
+                                         "I1,pin_bore,,right,5,,16.01,,G\n",
+         NULL, PLAN "M,pin_bore,,25,\n", false,
+         "E1/piston incomplete: pin_bore[right]=missing, within 1, no_condition\n"
+         "assembly incomplete: pin_bore[right]=missing, within 1, no_condition\n"},
         /* features of the user's own have places too */
         {__LINE__, LIMITS SQUISH, READINGS "I1,squish,,,,thrust,1.2,,G\n", NULL,
          PLAN "M,squish,,,thrust\nM,squish,,,pin\n", false,

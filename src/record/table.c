@@ -328,7 +328,7 @@ static void check_rows(struct te_table *table, const char *name)
     } else if (table->rows == 0 && !table->header_bad &&
                ((table->schema->bit & needed) != 0 || folder)) {
         te_row_error(table, -1, folder ? "add the rows, or delete the file"
-                                       : "add the rows; one that begins with # is not read",
+                                       : "add the rows (one that begins with # is not read)",
                      "the file has a header row and nothing below it");
     }
 }

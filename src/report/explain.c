@@ -168,18 +168,16 @@ static void put_component(const struct explaining *e, const te_component *compon
     }
     size_t column = e->style->width - 4 - EFFECT_COLUMN;
     column = column < LABEL_COLUMN ? column : LABEL_COLUMN;
-    te_buffer_text(e->buffer, "    ");
-    size_t start = e->buffer->length;
     if (te_put_width(&label, 0) <= column) {
+        te_put_padding(&label, 0, column, false);
+        te_buffer_text(e->buffer, "    ");
         te_buffer_add(e->buffer, label.bytes, label.length);
         e->buffer->failed = e->buffer->failed || label.failed;
         te_buffer_free(&label);
     } else {
-        put_line(e, &label, "", 4);
-        te_put_spaces(e->buffer, 4);
-        start = e->buffer->length;
+        put_line(e, &label, "    ", 4);
+        te_put_spaces(e->buffer, 4 + column);
     }
-    te_put_padding(e->buffer, start, column, false);
     te_buffer_text(e->buffer, component->effect < 0.0 ? " " : "  ");
     te_put_fixed(e->buffer, component->effect, DECIMALS);
     te_buffer_text(e->buffer, "\n");

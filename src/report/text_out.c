@@ -120,6 +120,7 @@ static void put_head(const struct text *t)
     if (te_put_width(&line, 0) + 1 + VERDICT_COLUMN <= t->style->width) {
         te_buffer_add(t->buffer, line.bytes, line.length);
         te_buffer_text(t->buffer, " ");
+        t->buffer->failed = t->buffer->failed || line.failed;
     } else {
         put_wrapped(t->buffer, &line, "", 2, t->style->width);
         te_buffer_text(t->buffer, "  ");

@@ -128,6 +128,14 @@ static void put_beyond(te_buffer *buffer, const te_shop *shop, const te_finding 
     put_source(buffer, shop, finding);
 }
 
+/* The largest number of two digits that is not above a positive value: what is said to be enough
+ * must be. */
+static double rounded_down(double value)
+{
+    double step = pow(10.0, floor(log10(value)) - 1.0);
+    return floor(value / step + 1e-9) * step;
+}
+
 static void put_needed(te_buffer *buffer, const te_finding *finding, const struct side *side,
                        const char *unit)
 {
@@ -136,11 +144,11 @@ static void put_needed(te_buffer *buffer, const te_finding *finding, const struc
         return;
     }
     te_buffer_text(buffer, "; a standard uncertainty of ");
-    te_put_number(buffer, finding->judgement.u_needed, 2);
+    te_put_number(buffer, rounded_down(finding->judgement.u_needed), 2);
     te_buffer_text(buffer, " ");
     te_buffer_safe(buffer, unit);
     te_buffer_text(buffer, " (U ");
-    te_put_number(buffer, 2.0 * finding->judgement.u_needed, 2);
+    te_put_number(buffer, 2.0 * rounded_down(finding->judgement.u_needed), 2);
     te_buffer_text(buffer, ") or less would decide");
     if (finding->interval.stated) {
         te_buffer_text(buffer, ", it is ");
