@@ -219,31 +219,25 @@ static const damage damages[] = {
     {"bore 20 % off", "readings.csv", 10, "I-04,bore,,,10,thrust,54.009,,,,mm,MIC-72,",
      "readings.csv:10: reading: error: the bore is more than 10 % away from its nearest limit; "
      "check "
-     "the unit, the decimal mark and the zero\n"
-     "readings.csv:10: reading: warning: the bore is more than 2 % from its as-new size; check the "
-     "unit, the digits and the decimal mark\n",
+     "the unit, the decimal mark and the zero\n",
      0},
     {"bore below 0", "readings.csv", 10, "I-04,bore,,,10,thrust,-66.009,,,,mm,MIC-72,",
-     "readings.csv:10: reading: error: \"-66.009\" must be not below 0; check the number and its "
-     "unit\n",
+     "readings.csv:10: reading: error: \"-66.009\" must be not below 0 where no zero is given; "
+     "check the number and its unit\n",
      0},
     {"bore 0", "readings.csv", 10, "I-04,bore,,,10,thrust,0,,,,mm,MIC-72,",
      "readings.csv:10: reading: error: a bore must be above 0; check the reading and the zero\n"
-     "readings.csv:10: reading: warning: the bore is more than 2 % from its as-new size; check the "
-     "unit, the digits and the decimal mark\n"
      "readings.csv:10: reading: warning: the reading of MIC-72 has fewer decimals than its "
      "resolution; look for figures that a spreadsheet has rounded\n",
      0},
     {"deviation without its zero", "readings.csv", 3, "I-01,bore,,,10,pin,-0.012,,,,,BG-71,",
-     "readings.csv:3: reading: error: \"-0.012\" must be not below 0; check the number and its "
-     "unit\n",
+     "readings.csv:3: reading: error: \"-0.012\" must be not below 0 where no zero is given; "
+     "check the number and its unit\n",
      0},
     {"inches called mm", "readings.csv", 10, "I-04,bore,,,10,thrust,2.5988,,,,mm,MIC-72,",
      "readings.csv:10: reading: error: the bore is more than 10 % away from its nearest limit; "
      "check "
-     "the unit, the decimal mark and the zero\n"
-     "readings.csv:10: reading: warning: the bore is more than 2 % from its as-new size; check the "
-     "unit, the digits and the decimal mark\n",
+     "the unit, the decimal mark and the zero\n",
      0},
     {"direction 180", "readings.csv", 5, "I-02,bore,,,10,180,0.021,,,66.000,,BG-71,",
      "readings.csv:5: direction: error: \"180\" must be thrust, pin, or degrees from 0 to below "
@@ -270,7 +264,7 @@ static const damage damages[] = {
      "enter\n",
      0},
     {"repeats too far apart", "readings.csv", 2, READING_2("0.017,0.618,,66.000"),
-     "readings.csv:2: reading: error: it is more than 0.5 mm from its repeat in line 2; check "
+     "readings.csv:2: reading_2: error: it is more than 0.5 mm from its repeat, reading in line 2; check "
      "both; "
      "give different places a position\n",
      0},
@@ -347,16 +341,16 @@ static const damage damages[] = {
      0},
     {"unknown model", "engines.csv", 3, "PS-32,Alder 68,pump of the lower hall",
      "engines.csv:3: model: error: the model \"Alder 68\" is not known; correct the name, or add "
-     "the model\n",
+     "the model to models.csv\n",
      0},
     {"unknown model of a limit", "limits.csv", 3,
      "Alder66,skirt,,mm,65.921,65.943,65.872,,yes,leaf 4",
      "limits.csv:3: model: error: the model \"Alder66\" is not known; correct the name, or add the "
-     "model\n",
+     "model to models.csv\n",
      0},
     {"unknown model of the plan", "plan.csv", 3, "Alder 6,skirt,,12,,1,MIC-72",
      "plan.csv:3: model: error: the model \"Alder 6\" is not known; correct the name, or add the "
-     "model\n",
+     "model to models.csv\n",
      0},
     {"unknown model of a spare", "spares.csv", 2,
      "SP-81,piston,Alder 68,skirt,,65.937,0.004,mm,,84.50,",
@@ -717,18 +711,23 @@ static const damage damages[] = {
 
     /* ---- files ---- */
     {"engines.csv missing", "engines.csv", 0, NULL,
-     "engines.csv: error: the file is missing; write it; topend init makes one to fill in\n", 0},
+     "engines.csv: error: the file is missing; write it; topend init makes a new "
+     "folder with each file to copy from\n", 0},
     {"limits.csv missing", "limits.csv", 0, NULL,
-     "limits.csv: error: the file is missing; write it; topend init makes one to fill in\n", 0},
+     "limits.csv: error: the file is missing; write it; topend init makes a new "
+     "folder with each file to copy from\n", 0},
     {"inspections.csv missing", "inspections.csv", 0, NULL,
-     "inspections.csv: error: the file is missing; write it; topend init makes one to fill in\n",
+     "inspections.csv: error: the file is missing; write it; topend init makes a new "
+     "folder with each file to copy from\n",
      0},
     {"readings.csv missing", "readings.csv", 0, NULL,
-     "readings.csv: error: the file is missing; write it; topend init makes one to fill in\n", 0},
+     "readings.csv: error: the file is missing; write it; topend init makes a new "
+     "folder with each file to copy from\n", 0},
     {"engines.csv empty", "engines.csv", 0, "",
-     "engines.csv: error: the file is empty; write its header row, or delete the file\n", 0},
+     "engines.csv: error: the file is empty; write its header row and the rows\n", 0},
     {"readings.csv of blank rows and a comment", "readings.csv", 0, "\n,,,\n# nothing yet\n",
-     "readings.csv: error: the file is empty; write its header row, or delete the file\n", 0},
+     "readings.csv: error: the file is empty; write its header row and the rows, or delete the "
+     "file when readings/ holds them\n", 0},
     {"limits.csv without rows", "limits.csv", 0, "model,quantity,unit\n",
      "limits.csv:1: error: the file has a header row and nothing below it; add the rows (one that begins with # is not read)\n", 0},
     {"inspections.csv without rows", "inspections.csv", 0, "inspection,engine,date,hours\n",

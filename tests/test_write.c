@@ -36,7 +36,8 @@ static const te_shop_file base[] = {
                         "BG,mm,0.001,0.004\nMIC,mm,0.001,0.002\nFEEL,mm,,0.004\n"
                         "CG,kPa,10,30\n"},
     {"parts.csv", "part,kind,engine,fitted_hours\nC1,cylinder,E1,0\nK1,piston,E1,0\n"},
-    {"inspections.csv", "inspection,engine,date,hours,state,temperature,temperature_uncertainty,by\n"
+    {"inspections.csv", "inspection,engine,date,hours,state,temperature,"
+                        "temperature_uncertainty,by\n"
                         "I1,E1,2026-03-14,215.5,found,20,0.5,bench 1\n"
                         "I2,E2,2026-03-21,402.5,found,20,0.5,\n"
                         "I3,E3,2026-03-28,268,built,20,0.5,\n"
@@ -252,9 +253,10 @@ static void the_headers_are_those_of_the_contract(void **state)
     te_buffer_free(&buffer);
 }
 
-/* Compression: u^2 = 10^2/12 + (30/2)^2, and 60 kPa to the limit. Bore: u^2 = resolution^2/12 + (0.004/2)^2 = 8.33333e-8 + 4e-6. The clearance adds the skirt's
+/* Bore: u^2 = resolution^2/12 + (0.004/2)^2 = 8.33333e-8 + 4e-6. The clearance adds the skirt's
  * 8.33333e-8 + (0.002/2)^2. The gap: leaves 0.05 apart give 0.05^2/12, the feeler (0.004/2)^2. Out
- * of round: the calibration cancels, 2 * 8.33333e-8 stays. */
+ * of round: the calibration cancels, 2 * 8.33333e-8 stays. Compression: 10^2/12 + (30/2)^2, and 60
+ * kPa to the limit. */
 static void findings_are_written_as_rows(void **state)
 {
     (void)state;
@@ -273,8 +275,8 @@ static void findings_are_written_as_rows(void **state)
         "0.099,0.00227303028,0.06,0.1,0.05,0.18,1,as_new,sheet 7\n"
         "E1,I1,2026-03-14,215.5,E1/ring_set,ring_set,end_gap,1,mm,0.425,0.014571662,0.425,"
         "0.014571662,,0.4,,0.8,1,serviceable,\n"
-        "E1,I1,2026-03-14,215.5,E1/other,other,compression,,kPa,760,15.2752523,760,15.2752523,,,700,,0.999957159,"
-        "serviceable,pump card\n");
+        "E1,I1,2026-03-14,215.5,E1/other,other,compression,,kPa,760,15.2752523,760,15.2752523,,,700,,"
+        "0.999957159,serviceable,pump card\n");
     clear(&d);
 }
 
@@ -619,7 +621,8 @@ static void lines_fit_every_width(void **state)
     (void)state;
     static const size_t widths[] = {60, 61, 79, 80, 81, 132};
     static const te_shop_file long_names[] = {
-        {"engines.csv", "engine,model\na name that somebody has made much too long for a column,M\n"},
+        {"engines.csv",
+         "engine,model\na name that somebody has made much too long for a column,M\n"},
         {"inspections.csv",
          "inspection,engine,date,hours\nI1,"
          "a name that somebody has made much too long for a column,2026-03-14,0\n"},
@@ -682,14 +685,10 @@ static void text_tells_the_verdict_first(void **state)
     static const char *const verdicts[] = {"E1 (M): REUSE", "E2 (M): DO NOT REUSE",
                                            "E3 (M): MEASURE AGAIN", "E4 (M): INCOMPLETE"};
     static const char *const heads[] = {
-        "Inspection I1 of 2026-03-14, as found, at 215.5 h, measured at 20 \xc2\xb0"
-        "C, by bench 1\n",
-        "Inspection I2 of 2026-03-21, as found, at 402.5 h, measured at 20 \xc2\xb0"
-        "C\n",
-        "Inspection I3 of 2026-03-28, as built, at 268 h, measured at 20 \xc2\xb0"
-        "C\n",
-        "Inspection I4 of 2026-04-04, at 176.4 h, measured at 20 \xc2\xb0"
-        "C\n"};
+        "Inspection I1 of 2026-03-14, as found, at 215.5 h, measured at 20 °C, by bench 1\n",
+        "Inspection I2 of 2026-03-21, as found, at 402.5 h, measured at 20 °C\n",
+        "Inspection I3 of 2026-03-28, as built, at 268 h, measured at 20 °C\n",
+        "Inspection I4 of 2026-04-04, at 176.4 h, measured at 20 °C\n"};
     const te_text_style style = {.width = 80};
     desk d;
     open_desk(&d, NULL, "I1");
@@ -767,8 +766,7 @@ static void an_explanation_tells_its_readings(void **state)
         "low = 0.095000 mm, standard uncertainty 0.002273, U (k = 2) 0.004546\n",
         "    + 66.022000  bore at 10 mm, pin direction (readings.csv:3)\n",
         "    - 65.927000  skirt at 12 mm, thrust direction (readings.csv:4)\n",
-        "read 65.927000, with MIC; correction to 20 \xc2\xb0"
-        "C 0.000000\n",
+        "read 65.927000, with MIC; correction to 20 °C 0.000000\n",
         "own of readings.csv:3 (scatter 0, step 0.001)             0.000289\n",
         "own of readings.csv:4 (scatter 0, step 0.001)            -0.000289\n",
         "calibration of BG                                         0.002000\n",
@@ -939,8 +937,8 @@ static void a_finding_is_given_with_value_limit_and_source(void **state)
          "undecided: skirt_clearance: 0.0790 mm is not below the service limit 0.05 mm, but its "
          "uncertainty is not stated; a standard uncertainty of 0.017 mm (U 0.034) or less would "
          "decide (sheet 7)\n"
-         "outside new: skirt: 65.9810 mm is above the as-new limit 65.94 mm and there is no service "
-         "limit (sheet 7)\n"
+         "outside new: skirt: 65.9810 mm is above the as-new limit 65.94 mm and there is no "
+         "service limit (sheet 7)\n"
          "1 value is within limits\n" NO_TIGHT},
         /* No service limit: out of round 0.02 with u 0.000408; the bore is serviceable. */
         {BENCH "I1,bore,,10,thrust,66.026,,,BG\nI1,bore,,10,pin,66.006,,,BG\n" GOOD_SKIRT GOOD_GAP,
@@ -983,7 +981,7 @@ static void what_was_not_measured_is_named(void **state)
          "M,bore,,mm,66.020,66.100,yes,sheet 7\nM,taper,,mm,0.010,0.050,yes,sheet 7\n"
          "M,small_end_play,,mm,0.020,0.050,yes,sheet 7\nM,squish,,mm,,1.3,yes,sheet 8\n"
          "M,pin_bore,left,mm,,16.025,yes,sheet 8\nM,skirt,,mm,65.940,,no,sheet 7\n"},
-        {"readings.csv", BENCH "I1,bore,,10,thrust,66.026,,,BG\nI1,skirt,,12,thrust,65.927,,,MIC\n"},
+        {"readings.csv", BENCH "I1,bore,,10,thrust,66.026,,,BG\n" GOOD_SKIRT},
         {NULL, NULL}};
     static const te_shop_file no_limit[] = {
         {"limits.csv", "model,quantity,unit,service_max,source\nM,bore,mm,66.1,sheet 7\n"},
@@ -1045,7 +1043,8 @@ static void conditions_and_damage_are_told(void **state)
                     "1 value is within limits\nno condition recorded: sizes do not show cracks\n");
     assert_assembly(none, true,
                     "cylinder C1: incomplete\n"
-                    "rows that could not be read may concern this engine\n1 value is within limits\n"
+                    "rows that could not be read may concern this engine\n"
+                    "1 value is within limits\n"
                     "no condition recorded: sizes do not show cracks\n");
 }
 

@@ -161,7 +161,7 @@ typedef struct te_reading {
     uint8_t decimals; /**< digits written after the mark */
     uint8_t repeat;   /**< 1 for `reading`, 2 for `reading_2` ... */
     uint8_t unit;     /**< te_unit */
-    uint8_t dropped;  /**< 1: a copy of a row of another file, not counted */
+    uint8_t dropped;  /**< 1: not counted: a copy of a row of another file, or refused */
 } te_reading;
 
 typedef enum te_finding_severity { TE_NOTE = 0, TE_WATCH, TE_REJECT } te_finding_severity;

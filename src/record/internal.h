@@ -37,6 +37,7 @@ struct te_shop {
     struct id_map instrument_of; /* first row of an instrument, after sorting */
     te_problems *problems;       /* while loading */
     unsigned read_files;         /* te_file bits of the files that were there */
+    size_t reading_rows;         /* rows below the headers of the files of readings */
     unsigned failed_files;       /* of those whose rows cannot all be known: names that they would
                                     have declared are not called unknown as well */
     unsigned seen_keys;          /* of shop.csv */

@@ -44,7 +44,7 @@ static void report_unknown_model(te_shop *shop, te_origin origin, uint32_t model
         return;
     }
     struct place_of place = model_place(shop, TE_ERROR, origin, "model", model);
-    te_shop_problem(shop, &place, "correct the name, or add the model",
+    te_shop_problem(shop, &place, "correct the name, or add the model to models.csv",
                     "the model \"%s\" is not known",
                     te_names_text(&shop->names, shop->models.items[model].id));
 }

@@ -23,7 +23,8 @@ enum {
 };
 
 static const char readings_folder[] = "readings/";
-static const char missing_remedy[] = "write it; topend init makes one to fill in";
+static const char missing_remedy[] =
+    "write it; topend init makes a new folder with each file to copy from";
 
 /* Where the bytes of a file come from. */
 struct source {
@@ -380,6 +381,21 @@ static te_status load_memory(te_shop *shop, const te_input *inputs, size_t count
     return status;
 }
 
+/* True when errors in the files of readings tell already why there is none. */
+static bool readings_blamed(const te_shop *shop)
+{
+    const te_problems *problems = shop->problems;
+    for (size_t i = 0; i < problems->file_count; i++) {
+        bool readings = strcmp(problems->files[i].file, te_schema_readings.file) == 0 ||
+                        strncmp(problems->files[i].file, readings_folder,
+                                sizeof readings_folder - 1) == 0;
+        if (readings && problems->files[i].errors > 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* Readings may stand in one file or in a folder of them, but there must be some. */
 static void check_any_reading(te_shop *shop, unsigned files)
 {
@@ -389,7 +405,7 @@ static void check_any_reading(te_shop *shop, unsigned files)
     }
     if ((shop->read_files & TE_FILE_READINGS) == 0) {
         file_problem(shop, TE_ERROR, name, TE_SCOPE_ALL, missing_remedy, "the file is missing");
-    } else if (shop->readings.count == 0 && shop->problems->errors == 0) {
+    } else if (shop->reading_rows == 0 && !readings_blamed(shop)) {
         file_problem(shop, TE_ERROR, name, TE_SCOPE_ALL, "add the rows",
                      "there is not one reading in readings.csv and readings/");
     }

@@ -63,15 +63,25 @@ static struct place_of reading_place(const te_shop *shop, te_severity severity,
     return te_place_engine(shop, severity, reading->origin, column, engine);
 }
 
-static void check_size(te_shop *shop, const te_reading *reading)
+/* The column that a reading stands in. */
+static const char *column_of(const te_reading *reading)
+{
+    static const char *const columns[] = {"reading", "reading_2", "reading_3", "reading_4",
+                                          "reading_5"};
+    return columns[reading->repeat - 1];
+}
+
+/* A size that is refused is not looked at for slips as well. */
+static void check_size(te_shop *shop, te_reading *reading)
 {
     te_limit limit;
     double size = te_reading_size(reading);
-    struct place_of place = reading_place(shop, TE_ERROR, reading, "reading");
+    struct place_of place = reading_place(shop, TE_ERROR, reading, column_of(reading));
     if (!te_quantity_is(reading->feature, TE_TRAIT_SIZE)) {
         return;
     }
     if (!(size > 0.0)) {
+        reading->dropped = 1;
         te_shop_problem(shop, &place, "check the reading and the zero",
                         "a %s must be above 0", te_quantity_info_of(reading->feature)->name);
         return;
@@ -87,6 +97,7 @@ static void check_size(te_shop *shop, const te_reading *reading)
         near_one = near_one || fabs(size - limits[i]) <= nearest_limit_share * fabs(limits[i]);
     }
     if (any && !near_one) {
+        reading->dropped = 1;
         te_shop_problem(shop, &place, "check the unit, the decimal mark and the zero",
                         "the %s is more than 10 %% away from its nearest limit",
                         te_quantity_info_of(reading->feature)->name);
@@ -160,7 +171,7 @@ static void check_repeats(te_shop *shop, const uint32_t *group, uint32_t count)
                           zero    ? "zero"
                           : no_go ? "no_go"
                           : unit  ? "unit"
-                                  : "reading");
+                                  : column_of(reading));
         double size = te_reading_size(reading);
         if (zero) {
             te_shop_problem(shop, &place, "set the gauge once for all repeats, or name another",
@@ -182,8 +193,8 @@ static void check_repeats(te_shop *shop, const uint32_t *group, uint32_t count)
         }
         if (reading->unit != TE_UNIT_OWN && fabs(size - least) > repeats_apart_most) {
             te_shop_problem(shop, &place, "check both; give different places a position",
-                            "it is more than 0.5 mm from its repeat in line %u",
-                            (unsigned)first->origin.line);
+                            "it is more than 0.5 mm from its repeat, %s in line %u",
+                            column_of(first), (unsigned)first->origin.line);
             return;
         }
     }
@@ -226,7 +237,7 @@ void te_shop_check_readings(te_shop *shop)
             check_repeats(shop, group, next - first);
             check_spread(shop, group, next - first);
             for (uint32_t j = first; j < next; j++) {
-                const te_reading *reading = &shop->readings.items[shop->by_inspection[j]];
+                te_reading *reading = &shop->readings.items[shop->by_inspection[j]];
                 check_size(shop, reading);
                 if (reading->feature >= TE_Q_OWN) {
                     check_own_unit(shop, reading);

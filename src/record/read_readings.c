@@ -57,7 +57,9 @@ static const struct te_range position_range = {0.0, 1e22, false, false,
 static const struct te_range *value_range(const te_reading *reading)
 {
     bool signed_value = reading->feature >= TE_Q_OWN || !isnan(reading->zero);
-    return signed_value ? &te_range_any : &te_range_not_negative;
+    static const struct te_range unsigned_value = {
+        0.0, 1e22, false, false, "not below 0 where no zero is given"};
+    return signed_value ? &te_range_any : &unsigned_value;
 }
 
 static void add_values(struct te_table *table, te_reading *reading)

@@ -66,7 +66,7 @@ static void check_as_new(const struct slips *s, const te_reading *reading)
 {
     te_limit limit;
     struct place_of place = slip_place(s, reading->origin, "reading");
-    if (!te_quantity_is(reading->feature, TE_TRAIT_SIZE) ||
+    if (reading->dropped != 0 || !te_quantity_is(reading->feature, TE_TRAIT_SIZE) ||
         !te_shop_reading_limit(&limit, s->shop, reading)) {
         return;
     }
@@ -140,6 +140,11 @@ static void check_far(const struct slips *s, uint32_t first, uint32_t end)
     size_t count = end - first;
     if (count < FAR_READINGS_LEAST) {
         return;
+    }
+    for (uint32_t i = first; i < end; i++) {
+        if (reading_at(s, i)->dropped != 0) {
+            return;
+        }
     }
     for (size_t i = 0; i < count; i++) {
         s->sizes[i] = te_reading_size(reading_at(s, first + (uint32_t)i));
@@ -273,6 +278,9 @@ static void check_skirt(const struct slips *s)
     for (uint32_t i = first; i < first + s->inspection->reading_count; i++) {
         const te_reading *reading = reading_at(s, i);
         double size = te_reading_size(reading);
+        if (reading->dropped != 0) {
+            continue;
+        }
         if (reading->feature == TE_Q_BORE) {
             bore = fmin(bore, size);
         } else if (reading->feature == TE_Q_SKIRT) {

@@ -323,8 +323,17 @@ static void check_rows(struct te_table *table, const char *name)
     bool folder = strchr(name, '/') != NULL;
     table->origin.line = table->header_done ? table->origin.line : 0;
     table->scope = TE_SCOPE_ALL;
+    if (table->schema->bit == TE_FILE_READINGS) {
+        table->shop->reading_rows += table->rows;
+    }
     if (!table->header_done) {
-        te_row_error(table, -1, "write its header row, or delete the file", "the file is empty");
+        const char *remedy = (table->schema->bit & needed) != 0
+                                 ? "write its header row and the rows"
+                             : !folder && table->schema->bit == TE_FILE_READINGS
+                                 ? "write its header row and the rows, or delete the file when "
+                                   "readings/ holds them"
+                                 : "write its header row, or delete the file";
+        te_row_error(table, -1, remedy, "the file is empty");
     } else if (table->rows == 0 && !table->header_bad &&
                ((table->schema->bit & needed) != 0 || folder)) {
         te_row_error(table, -1, folder ? "add the rows, or delete the file"

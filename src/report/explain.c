@@ -257,7 +257,7 @@ static void put_limit_line(const struct explaining *e, const te_finding *finding
     te_put_words(&line, te_outcome_name(finding->outcome));
     if (finding->computed && !isnan(finding->judgement.p_within)) {
         te_buffer_text(&line, ", p_within ");
-        te_put_probability(&line, finding->judgement.p_within);
+        te_put_number(&line, finding->judgement.p_within, 6);
     }
     put_line(e, &line, "  ", 4);
 }

@@ -3,7 +3,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "put.h"
+#include "text.h"
 
 enum {
     NAME_COLUMN = 22,
@@ -14,18 +14,7 @@ enum {
     TABLE_WIDTH = 80, /* with the limit in a column of its own; else it takes a line */
     VERDICT_COLUMN = 13,
     KIND_COLUMN = 18,
-    PART_COLUMN = 24,
-    OVALS_MOST = 64
-};
-
-/* A writer for one inspection. */
-struct text {
-    te_buffer *buffer;
-    const te_shop *shop;
-    const te_tables *tables;
-    const te_assessment *assessment;
-    const te_inspection *inspection;
-    const te_text_style *style;
+    PART_COLUMN = 24
 };
 
 static enum te_colour colour_of(te_verdict_value verdict)
@@ -59,25 +48,6 @@ static void put_capitals(te_buffer *buffer, const char *name)
     }
 }
 
-static void put_wrapped(te_buffer *buffer, const te_buffer *text, const char *first,
-                        size_t indent, size_t width)
-{
-    buffer->failed = buffer->failed || text->failed;
-    te_put_wrapped(buffer, text->length == 0 ? "" : text->bytes, first, indent, width);
-}
-
-/* Text of its own buffer, wrapped as an entry of a list. */
-static void put_entry(te_buffer *buffer, te_buffer *entry, size_t width)
-{
-    put_wrapped(buffer, entry, "  - ", 4, width);
-    te_buffer_free(entry);
-}
-
-static void put_line(const struct text *t, const char *text)
-{
-    te_put_wrapped(t->buffer, text, "  - ", 4, t->style->width);
-}
-
 /* ---- head ---- */
 
 void te_write_text_start(te_buffer *buffer, const te_shop *shop, const te_text_style *style)
@@ -101,7 +71,7 @@ void te_write_text_start(te_buffer *buffer, const te_shop *shop, const te_text_s
         te_buffer_text(&line, " or more.");
     }
     te_buffer_text(&line, " Lengths in mm at 20 °C; U is the expanded uncertainty (k = 2).");
-    put_wrapped(buffer, &line, "", 0, style->width);
+    te_text_wrapped(buffer, &line, "", 0, style->width);
     te_buffer_free(&line);
 }
 
@@ -122,7 +92,7 @@ static void put_head(const struct text *t)
         te_buffer_text(t->buffer, " ");
         t->buffer->failed = t->buffer->failed || line.failed;
     } else {
-        put_wrapped(t->buffer, &line, "", 2, t->style->width);
+        te_text_wrapped(t->buffer, &line, "", 2, t->style->width);
         te_buffer_text(t->buffer, "  ");
     }
     te_put_colour(t->buffer, t->style, TE_PLAIN);
@@ -148,7 +118,7 @@ static void put_head(const struct text *t)
         te_buffer_text(&line, ", by ");
         te_buffer_safe(&line, te_shop_text(t->shop, t->inspection->by));
     }
-    put_wrapped(t->buffer, &line, "", 0, t->style->width);
+    te_text_wrapped(t->buffer, &line, "", 0, t->style->width);
     te_buffer_free(&line);
 }
 
@@ -158,7 +128,7 @@ static void put_reasons(const struct text *t, const te_verdict *verdict)
         te_buffer line = {0};
         te_write_reason(&line, t->shop, t->assessment,
                         &t->assessment->reasons[verdict->first_reason + i]);
-        put_entry(t->buffer, &line, t->style->width);
+        te_text_entry(t->buffer, &line, t->style->width);
     }
 }
 
@@ -184,7 +154,7 @@ static void put_part_name(const struct text *t, const te_verdict *verdict)
         te_buffer_text(t->buffer, " ");
         t->buffer->failed = t->buffer->failed || part.failed;
     } else {
-        put_wrapped(t->buffer, &part, kind.bytes, 4, t->style->width);
+        te_text_wrapped(t->buffer, &part, kind.bytes, 4, t->style->width);
         te_put_spaces(t->buffer, 4);
     }
     te_buffer_free(&kind);
@@ -255,7 +225,7 @@ static void put_name(const struct text *t, const te_finding *finding, const char
     }
     size_t start = t->buffer->length;
     if (te_put_width(&name, 0) > NAME_COLUMN) {
-        put_wrapped(t->buffer, &name, "", 2, t->style->width);
+        te_text_wrapped(t->buffer, &name, "", 2, t->style->width);
         start = t->buffer->length;
     } else {
         te_buffer_add(t->buffer, name.bytes, name.length);
@@ -318,7 +288,7 @@ static void put_row(const struct text *t, const te_finding *finding)
     te_put_colour(t->buffer, t->style, TE_PLAIN);
     te_buffer_text(t->buffer, "\n");
     if (!beside && limits.length > 0) {
-        put_wrapped(t->buffer, &limits, "  limit ", 4, t->style->width);
+        te_text_wrapped(t->buffer, &limits, "  limit ", 4, t->style->width);
     }
     t->buffer->failed = t->buffer->failed || limits.failed;
     te_buffer_free(&limits);
@@ -343,144 +313,6 @@ static void put_findings(const struct text *t)
     }
 }
 
-/* ---- shape and condition ---- */
-
-static void put_ovals(const struct text *t)
-{
-    te_bore_oval ovals[OVALS_MOST];
-    size_t count = te_bore_ovals(ovals, OVALS_MOST, &t->assessment->pool, 0);
-    count = count < OVALS_MOST ? count : OVALS_MOST;
-    if (count > 0) {
-        te_buffer_text(t->buffer, "\nShape of the bore (oval fitted to three or more directions)\n");
-    }
-    for (size_t i = 0; i < count; i++) {
-        te_buffer line = {0};
-        te_buffer_text(&line, "at ");
-        te_put_number(&line, ovals[i].position, 6);
-        te_buffer_text(&line, " mm: ovality ");
-        te_put_fixed(&line, ovals[i].oval.ovality, 4);
-        te_buffer_text(&line, " mm, the long axis at ");
-        te_put_fixed(&line, ovals[i].oval.long_axis, 0);
-        te_buffer_text(&line, " degrees from the thrust direction, ");
-        te_put_count(&line, ovals[i].directions);
-        te_buffer_text(&line, " directions");
-        put_entry(t->buffer, &line, t->style->width);
-    }
-}
-
-static void put_conditions(const struct text *t)
-{
-    static const char *const severities[] = {"note", "watch", "reject"};
-    if (t->inspection->condition_count > 0) {
-        te_buffer_text(t->buffer, "\nCondition\n");
-    }
-    for (uint32_t i = 0; i < t->inspection->condition_count; i++) {
-        const te_condition *row = &t->tables->conditions[t->inspection->first_condition + i];
-        te_buffer line = {0};
-        te_buffer_text(&line, severities[row->severity]);
-        te_buffer_text(&line, ": ");
-        te_put_words(&line, te_kind_name(row->kind));
-        te_buffer_text(&line, " ");
-        te_buffer_safe(&line, te_shop_text(t->shop, row->part));
-        te_buffer_text(&line, ": ");
-        te_buffer_safe(&line, te_shop_text(t->shop, row->finding));
-        put_entry(t->buffer, &line, t->style->width);
-    }
-}
-
-/* ---- what was assumed ---- */
-
-static bool was_read(const struct text *t, te_kind kind)
-{
-    for (size_t i = 0; i < t->assessment->pool.count; i++) {
-        const te_quantity_info *info =
-            te_quantity_info_of(t->assessment->pool.items[i].feature);
-        if (info->kind == kind && (info->traits & TE_TRAIT_SIZE) != 0) {
-            return true;
-        }
-    }
-    return false;
-}
-
-static void put_uncorrected(const struct text *t, const te_model *model)
-{
-    te_buffer line = {0};
-    for (int kind = 0; kind < TE_KIND_NONE; kind++) {
-        if (isnan(model->expansion[kind]) && was_read(t, (te_kind)kind)) {
-            te_buffer_text(&line, line.length == 0 ? "no material in models.csv, so no correction "
-                                                     "for temperature: "
-                                                   : ", ");
-            te_put_words(&line, te_kind_name((te_kind)kind));
-        }
-    }
-    if (line.length > 0) {
-        put_entry(t->buffer, &line, t->style->width);
-    }
-    te_buffer_free(&line);
-}
-
-static bool has_quantity(const struct text *t, te_quantity quantity)
-{
-    for (size_t i = 0; i < t->assessment->finding_count; i++) {
-        const te_finding *finding = &t->assessment->findings[i];
-        if (finding->measured.quantity == quantity && finding->computed) {
-            return true;
-        }
-    }
-    return false;
-}
-
-/* True when the scale of an observation is taken to be steel: that of the last instrument of its
- * chain. */
-static bool takes_steel(const struct text *t, const te_observation *x)
-{
-    te_id id = x->instrument;
-    const te_instrument *last = NULL;
-    for (size_t step = 0; id != 0 && step <= t->tables->instrument_count; step++) {
-        uint32_t row = te_shop_calibration(t->shop, id, t->inspection->date);
-        last = row == TE_NO_INDEX ? last : &t->tables->instruments[row];
-        id = row == TE_NO_INDEX ? 0 : last->set_with;
-    }
-    return last == NULL || isnan(last->expansion);
-}
-
-/* What of the correction to 20 degrees rests on an assumption. */
-static void put_correction(const struct text *t, const te_model *model)
-{
-    bool corrected = false;
-    bool steel = false;
-    for (size_t i = 0; i < t->assessment->pool.count; i++) {
-        const te_observation *x = &t->assessment->pool.items[i];
-        const te_quantity_info *info = te_quantity_info_of(x->feature);
-        bool material = info->kind != TE_KIND_NONE && !isnan(model->expansion[info->kind]);
-        bool size = material && (info->traits & TE_TRAIT_SIZE) != 0;
-        bool gap = material && (info->traits & TE_TRAIT_GAP) != 0;
-        corrected = corrected || size || gap;
-        steel = steel || (size && takes_steel(t, x));
-    }
-    if (corrected && isnan(t->inspection->temperature)) {
-        put_line(t, "no temperature was read: sizes stand as measured, and an error of up to 5 K "
-                    "either way of 20 °C is allowed for");
-    } else if (corrected && isnan(t->inspection->temperature_uncertainty)) {
-        put_line(t, "the temperature is known to 1 K (standard uncertainty; none was stated)");
-    }
-    put_uncorrected(t, model);
-    if (steel) {
-        put_line(t, "instruments without an expansion of their own expand as steel");
-    }
-}
-
-static void put_assumed(const struct text *t)
-{
-    const te_engine *engine = &t->tables->engines[t->inspection->engine];
-    te_buffer_text(t->buffer, "\nAssumed\n");
-    put_correction(t, &t->tables->models[engine->model]);
-    if (has_quantity(t, TE_Q_OUT_OF_ROUND)) {
-        put_line(t, "the bore was gauged between two points: lobes of an odd number do not show");
-    }
-    put_line(t, "the limits are those of limits.csv: this program brings none");
-}
-
 void te_write_text_inspection(te_buffer *buffer, const te_shop *shop,
                               const te_assessment *assessment, const te_text_style *style)
 {
@@ -497,23 +329,5 @@ void te_write_text_inspection(te_buffer *buffer, const te_shop *shop,
     put_reasons(&t, te_assessment_assembly(assessment));
     put_parts(&t);
     put_findings(&t);
-    put_ovals(&t);
-    put_conditions(&t);
-    put_assumed(&t);
-}
-
-void te_write_cautions(te_buffer *buffer, const te_text_style *style)
-{
-    static const char *const cautions[] = {
-        ("The maker's manual and local rules come first; where the law asks for one, a licensed "
-         "or authorised technician decides."),
-        "Sizes do not show cracks, loose plating, fatigue or a tired bearing.",
-        "An undecided value is not a pass.",
-        "An engine that carries people, or that people's safety rests on: when in doubt, replace.",
-        "Run in and re-torque as the maker says.",
-    };
-    te_buffer_text(buffer, "\nCautions\n");
-    for (size_t i = 0; i < sizeof cautions / sizeof *cautions; i++) {
-        te_put_wrapped(buffer, cautions[i], "  - ", 4, style->width);
-    }
+    te_text_notes(&t);
 }
