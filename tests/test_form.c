@@ -222,10 +222,19 @@ static void the_lines_of_iso_28037(void **state)
     static const struct {
         double y[POINTS], u[POINTS], a, u_a, b, u_b, covariance;
     } cases[] = {
-        {{3.3, 5.6, 7.1, 9.3, 10.7, 12.1}, {0.5, 0.5, 0.5, 0.5, 0.5, 0.5},
-         1.86666666666667, 0.465474668125631, 1.75714285714286, 0.119522860933439, -0.05},
-        {{3.2, 4.3, 7.6, 8.6, 11.7, 12.8}, {0.5, 0.5, 0.5, 1, 1, 1},
-         0.885232067510549, 0.529708143508836, 2.05696202531646, 0.177892016741205,
+        {{3.3, 5.6, 7.1, 9.3, 10.7, 12.1},
+         {0.5, 0.5, 0.5, 0.5, 0.5, 0.5},
+         1.86666666666667,
+         0.465474668125631,
+         1.75714285714286,
+         0.119522860933439,
+         -0.05},
+        {{3.2, 4.3, 7.6, 8.6, 11.7, 12.8},
+         {0.5, 0.5, 0.5, 1, 1, 1},
+         0.885232067510549,
+         0.529708143508836,
+         2.05696202531646,
+         0.177892016741205,
          -0.0822784810126582},
     };
     static const double x[POINTS] = {1, 2, 3, 4, 5, 6};
@@ -460,8 +469,7 @@ static te_form random_form(te_random *random, size_t terms)
 {
     te_form form = {0};
     for (size_t i = 0; i < terms; i++)
-        add_term(&form, (uint32_t)te_random_below(random, MOST),
-                 te_random_between(random, -2, 2));
+        add_term(&form, (uint32_t)te_random_below(random, MOST), te_random_between(random, -2, 2));
     return form;
 }
 

@@ -13,15 +13,28 @@
 /* A value with one uncertainty, without leaves. */
 static te_interval exactly(double value, double u)
 {
-    return (te_interval){.low = value, .high = value, .u_low = u, .u_high = u, .stated = true,
-                         .low_least = value, .low_most = value, .high_least = value,
+    return (te_interval){.low = value,
+                         .high = value,
+                         .u_low = u,
+                         .u_high = u,
+                         .stated = true,
+                         .low_least = value,
+                         .low_most = value,
+                         .high_least = value,
                          .high_most = value};
 }
 
 static te_interval between(double low, double high, double u)
 {
-    return (te_interval){.low = low, .high = high, .u_low = u, .u_high = u, .stated = true,
-                         .low_least = low, .low_most = low, .high_least = high, .high_most = high};
+    return (te_interval){.low = low,
+                         .high = high,
+                         .u_low = u,
+                         .u_high = u,
+                         .stated = true,
+                         .low_least = low,
+                         .low_most = low,
+                         .high_least = high,
+                         .high_most = high};
 }
 
 static te_interval not_stated(te_interval x)
@@ -37,8 +50,8 @@ static te_judgement judge(te_interval x, te_bounds bounds, te_rule rule, double 
     return j;
 }
 
-#define NONE NAN
-#define UP_TO(most) ((te_bounds){NONE, NONE, NONE, (most)})
+#define NONE           NAN
+#define UP_TO(most)    ((te_bounds){NONE, NONE, NONE, (most)})
 #define DOWN_TO(least) ((te_bounds){NONE, NONE, (least), NONE})
 
 static void expect(te_judgement j, te_outcome outcome, int line)
@@ -97,8 +110,8 @@ static void the_global_risks_of_the_resistor(void **state)
         for (int k = -9600; k < 9600; k++) {
             double eta = (k + 0.5) * step, f = exp(-eta * eta / (2 * sd * sd)) / (sd * root);
             te_interval x = exactly(eta, 0.04);
-            double accepted =
-                te_conformity(&x, -0.2 + cases[i].guard, 0.2 - cases[i].guard) * f * step;
+            double accepted = te_conformity(&x, -0.2 + cases[i].guard, 0.2 - cases[i].guard) * f *
+                              step;
             if (fabs(eta) > 0.2)
                 consumer += accepted;
             else
@@ -151,8 +164,7 @@ static void the_guard_band_is_that_of_the_tables(void **state)
                    TE_UNDECIDED, __LINE__);
             expect(judge(exactly(limit + side * (z + half) * u, u), b, TE_RULE_GUARDED, c),
                    TE_BEYOND, __LINE__);
-            te_judgement j =
-                judge(exactly(limit - side * z * u, u), b, TE_RULE_GUARDED, c);
+            te_judgement j = judge(exactly(limit - side * z * u, u), b, TE_RULE_GUARDED, c);
             assert_near(j.p_within, c, 2e-5);
         }
     }
@@ -312,9 +324,9 @@ static void at_the_limit_is_inside(void **state)
            __LINE__);
     expect(judge(exactly(sum, 0.1), (te_bounds){NONE, 0.3, NONE, 0.5}, TE_RULE_SIMPLE, 0.95),
            TE_AS_NEW, __LINE__);
-    expect(judge(exactly(0.3 + 1.1e-9, 0.1), (te_bounds){NONE, 0.3, NONE, 0.5}, TE_RULE_SIMPLE,
-                 0.95),
-           TE_SERVICEABLE, __LINE__);
+    expect(
+        judge(exactly(0.3 + 1.1e-9, 0.1), (te_bounds){NONE, 0.3, NONE, 0.5}, TE_RULE_SIMPLE, 0.95),
+        TE_SERVICEABLE, __LINE__);
 }
 
 static void without_limits_there_is_nothing_to_judge(void **state)
@@ -359,9 +371,15 @@ static void a_fit_at_zero_is_beyond(void **state)
 static void leaves_pass_or_leave_undecided(void **state)
 {
     (void)state;
-    const te_interval x = {.low = 0.325, .high = 0.325, .u_low = 0.0144, .u_high = 0.0144,
-                           .stated = true, .low_least = 0.30, .low_most = 0.35,
-                           .high_least = 0.30, .high_most = 0.35};
+    const te_interval x = {.low = 0.325,
+                           .high = 0.325,
+                           .u_low = 0.0144,
+                           .u_high = 0.0144,
+                           .stated = true,
+                           .low_least = 0.30,
+                           .low_most = 0.35,
+                           .high_least = 0.30,
+                           .high_most = 0.35};
     const struct {
         te_bounds bounds;
         te_outcome outcome;
@@ -501,10 +519,10 @@ static void the_uncertainty_needed_for_outside_new(void **state)
     te_judgement j = judge(exactly(0.021, 0.001), b, TE_RULE_GUARDED, 0.95);
     expect(j, TE_UNDECIDED, __LINE__);
     assert_near(j.u_needed, 0.001 / 1.6448536, 1e-10);
-    expect(judge(exactly(0.021, j.u_needed * (1 - 1e-6)), b, TE_RULE_GUARDED, 0.95),
-           TE_OUTSIDE_NEW, __LINE__);
-    expect(judge(exactly(0.021, j.u_needed * (1 + 1e-6)), b, TE_RULE_GUARDED, 0.95),
-           TE_UNDECIDED, __LINE__);
+    expect(judge(exactly(0.021, j.u_needed * (1 - 1e-6)), b, TE_RULE_GUARDED, 0.95), TE_OUTSIDE_NEW,
+           __LINE__);
+    expect(judge(exactly(0.021, j.u_needed * (1 + 1e-6)), b, TE_RULE_GUARDED, 0.95), TE_UNDECIDED,
+           __LINE__);
 }
 
 /* ---- refusals, properties, words ---------------------------------------------------------- */
@@ -517,8 +535,8 @@ static void numbers_that_are_not_finite_are_refused(void **state)
     for (size_t i = 0; i < 3; i++)
         for (size_t member = 0; member < 8; member++) {
             te_interval x = exactly(66, 0.001);
-            double *const members[] = {&x.low, &x.high, &x.u_low, &x.u_high, &x.low_least,
-                                       &x.low_most, &x.high_least, &x.high_most};
+            double *const members[] = {&x.low,       &x.high,     &x.u_low,      &x.u_high,
+                                       &x.low_least, &x.low_most, &x.high_least, &x.high_most};
             te_judgement j = {.outcome = TE_BEYOND, .p_within = -7};
             *members[member] = bad[i];
             assert_int_equal(te_judge(&j, &x, &b, TE_RULE_GUARDED, 0.95), TE_ERR_DOMAIN);
@@ -592,9 +610,8 @@ static void and_is_kleenes(void **state)
     static const enum te_truth_value expected[3][3] = {
         [TE_NO] = {[TE_NO] = TE_NO, [TE_YES] = TE_NO, [TE_CANNOT_TELL] = TE_NO},
         [TE_YES] = {[TE_NO] = TE_NO, [TE_YES] = TE_YES, [TE_CANNOT_TELL] = TE_CANNOT_TELL},
-        [TE_CANNOT_TELL] = {[TE_NO] = TE_NO,
-                            [TE_YES] = TE_CANNOT_TELL,
-                            [TE_CANNOT_TELL] = TE_CANNOT_TELL},
+        [TE_CANNOT_TELL] =
+            {[TE_NO] = TE_NO, [TE_YES] = TE_CANNOT_TELL, [TE_CANNOT_TELL] = TE_CANNOT_TELL},
     };
     static const enum te_truth_value values[] = {TE_NO, TE_YES, TE_CANNOT_TELL};
     for (size_t i = 0; i < 3; i++)
@@ -607,7 +624,7 @@ static void and_is_kleenes(void **state)
 static void the_words(void **state)
 {
     (void)state;
-    static const char *const outcomes[] = {"missing", "beyond",     "undecided", "outside_new",
+    static const char *const outcomes[] = {"missing", "beyond",      "undecided", "outside_new",
                                            "as_new",  "serviceable", "no_limit"};
     static const char *const verdicts[] = {"do_not_reuse", "measure_again", "incomplete", "reuse"};
     for (int i = TE_MISSING; i <= TE_NO_LIMIT; i++)

@@ -57,10 +57,10 @@ enum {
 /* One draw of everything that is common to readings. Half of an expanded uncertainty is a standard
  * one; expansions are known to a tenth. */
 typedef struct nature {
-    double above;                            /* true temperature less 20 */
-    double scale, cylinder, piston, ring;    /* expansions, per kelvin */
-    double mic, bg, feelers;                 /* errors of calibration */
-    double set_thrust, set_pin;              /* errors of the two settings of BG */
+    double above;                         /* true temperature less 20 */
+    double scale, cylinder, piston, ring; /* expansions, per kelvin */
+    double mic, bg, feelers;              /* errors of calibration */
+    double set_thrust, set_pin;           /* errors of the two settings of BG */
 } nature;
 
 /* An error of resolution: anything within half a step. */
@@ -118,16 +118,16 @@ static double smaller(double a, double b)
 static void simulate(double out[QUANTITIES], te_random *random)
 {
     const nature n = draw_nature(random);
-    const double thrust_10 =
-        at_20(&n, 66.180 + bore_error(random, &n, n.set_thrust, 1), n.cylinder);
-    const double thrust_60 =
-        at_20(&n, 66.110 + bore_error(random, &n, n.set_thrust, 1), n.cylinder);
+    const double thrust_10 = at_20(&n, 66.180 + bore_error(random, &n, n.set_thrust, 1),
+                                   n.cylinder);
+    const double thrust_60 = at_20(&n, 66.110 + bore_error(random, &n, n.set_thrust, 1),
+                                   n.cylinder);
     const double pin_10 = at_20(&n, 66.020 + bore_error(random, &n, n.set_pin, 2), n.cylinder);
     const double pin_60 = at_20(&n, 66.065 + bore_error(random, &n, n.set_pin, 1), n.cylinder);
-    const double skirt_a =
-        at_20(&n, 65.900 + n.mic + mean_error(random, 0.0008, 2, 0.001), n.piston);
-    const double skirt_b =
-        at_20(&n, 65.940 + n.mic + mean_error(random, 0.0008, 1, 0.001), n.piston);
+    const double skirt_a = at_20(&n, 65.900 + n.mic + mean_error(random, 0.0008, 2, 0.001),
+                                 n.piston);
+    const double skirt_b = at_20(&n, 65.940 + n.mic + mean_error(random, 0.0008, 1, 0.001),
+                                 n.piston);
     const double gap = 0.305 + n.feelers + mean_error(random, 0.001, 1, 0.01) -
                        pi * 66.01 * (n.cylinder - n.ring) * n.above;
 

@@ -29,7 +29,10 @@ static const te_shop_file base[] = {
 };
 
 /* Without materials nothing moves with the temperature. */
-#define NO_MATERIALS {"models.csv", "model\nM\n"}
+#define NO_MATERIALS               \
+    {                              \
+        "models.csv", "model\nM\n" \
+    }
 
 typedef struct bench {
     te_made_shop made;
@@ -140,11 +143,10 @@ static void each_material_and_scale_is_corrected(void **state)
         assert_near(x->raw, 66.010, 0);
         assert_near(effects_of_kind(&b, x, TE_SOURCE_TEMPERATURE),
                     value * (cases[i].scale - cases[i].part), tolerance);
-        te_source scale =
-            te_source_make(TE_SOURCE_SCALE, te_shop_find_text(b.made.shop, "BG"));
+        te_source scale = te_source_make(TE_SOURCE_SCALE, te_shop_find_text(b.made.shop, "BG"));
         assert_near(effect_of(&b, x, scale), value * -11 * cases[i].scale / 10, tolerance);
-        assert_near(effects_of_kind(&b, x, TE_SOURCE_MATERIAL),
-                    value * 11 * cases[i].part / 10, tolerance);
+        assert_near(effects_of_kind(&b, x, TE_SOURCE_MATERIAL), value * 11 * cases[i].part / 10,
+                    tolerance);
         clear(&b);
     }
 }
@@ -305,8 +307,7 @@ static void the_gap_is_corrected_at_its_diameter(void **state)
                     tolerance);
         assert_int_equal(count_kind(&b, x, TE_SOURCE_MATERIAL), round > 0 ? 2 : 0);
         assert_int_equal(count_kind(&b, x, TE_SOURCE_SCALE), 0);
-        assert_near(x->u,
-                    round * sqrt(pow(7.5e-6, 2) + pow(11 * 1.85e-6, 2) + pow(11 * 1.1e-6, 2)),
+        assert_near(x->u, round * sqrt(pow(7.5e-6, 2) + pow(11 * 1.85e-6, 2) + pow(11 * 1.1e-6, 2)),
                     tolerance);
         clear(&b);
     }
@@ -625,8 +626,8 @@ static void what_is_stated(void **state)
                          "I1,bore,110,66.01,66.02,\nI1,bore,120,66.01,,UNKNOWN\n"
                          "I1,bore,130,66.01,66.02,UNKNOWN\n"},
         {NULL, NULL}};
-    static const bool stated[] = {true,  false, false, true,  false, true, false,
-                                  false, true,  false, true,  false, false};
+    static const bool stated[] = {true,  false, false, true, false, true, false,
+                                  false, true,  false, true, false, false};
     bench b;
     observe(&b, "I1", changes);
     assert_int_equal(b.pool.count, 13);
@@ -665,8 +666,7 @@ static void the_unit_changes_nothing(void **state)
                        "inspection,feature,position,reading,zero,unit,instrument\n%s",
                        cases[i].readings);
         (void)snprintf(instruments, sizeof instruments,
-                       "instrument,unit,resolution,expanded_uncertainty\n%s",
-                       cases[i].instruments);
+                       "instrument,unit,resolution,expanded_uncertainty\n%s", cases[i].instruments);
         const te_shop_file changes[] = {NO_MATERIALS,
                                         {"readings.csv", readings},
                                         {"instruments.csv", instruments},

@@ -132,8 +132,8 @@ static void too_few_directions_are_refused(void **state)
 {
     (void)state;
     te_oval oval = {.mean = -1};
-    static const double equal[][4] = {{0, 0, 0, 0}, {45, 45, 45, 45}, {90, 90, 90, 90},
-                                      {33, 33, 33, 33}};
+    static const double equal[][4] = {
+        {0, 0, 0, 0}, {45, 45, 45, 45}, {90, 90, 90, 90}, {33, 33, 33, 33}};
     static const double diameter[] = {66.01, 66.02, 66.03, 66.02};
     for (size_t i = 0; i < 4; i++)
         for (size_t count = 3; count <= 4; count++)

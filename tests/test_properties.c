@@ -34,7 +34,7 @@ typedef struct limit {
 
 typedef struct gauge {
     double resolution, expanded, repeatability; /* NAN: not given */
-    bool on_first; /* set with gauge 0 */
+    bool on_first;                              /* set with gauge 0 */
 } gauge;
 
 typedef struct plan_of_shop {
@@ -71,8 +71,13 @@ static row *add_row(plan_of_shop *s, te_random *random, const char *feature, con
 {
     assert_true(s->row_count < ROWS);
     row *r = &s->rows[s->row_count++];
-    *r = (row){.feature = feature, .item = item, .position = NAN, .direction = NAN, .no_go = NAN,
-               .zero = NAN, .gauge = (int)te_random_below(random, GAUGES)};
+    *r = (row){.feature = feature,
+               .item = item,
+               .position = NAN,
+               .direction = NAN,
+               .no_go = NAN,
+               .zero = NAN,
+               .gauge = (int)te_random_below(random, GAUGES)};
     r->repeats = chance(random, 3) ? 1 + (int)te_random_below(random, 3) : 1;
     double size = pick_mm(random, low, high);
     for (int i = 0; i < r->repeats; i++)
@@ -84,8 +89,8 @@ static void add_limit(plan_of_shop *s, const char *quantity, const char *item, d
                       double new_max, double service_min, double service_max)
 {
     assert_true(s->limit_count < LIMITS);
-    s->limits[s->limit_count++] =
-        (limit){quantity, item, {new_min, new_max, service_min, service_max}};
+    s->limits[s->limit_count++] = (limit){
+        quantity, item, {new_min, new_max, service_min, service_max}};
 }
 
 static void add_bore(plan_of_shop *s, te_random *random)
@@ -124,8 +129,8 @@ static void add_gaps(plan_of_shop *s, te_random *random)
 /* Every part of the top end, with values on both sides of the limits. */
 static plan_of_shop random_shop(te_random *random)
 {
-    static const char *const materials[] = {"aluminium", "aluminium_high_si", "cast_iron", "steel",
-                                            "19.25e-6", ""};
+    static const char *const materials[] = {"aluminium", "aluminium_high_si", "cast_iron",
+                                            "steel",     "19.25e-6",          ""};
     plan_of_shop s = {0};
     s.cylinder = materials[te_random_below(random, 6)];
     s.piston = materials[te_random_below(random, 6)];
@@ -171,7 +176,7 @@ static plan_of_shop random_shop(te_random *random)
 /* ---- its files in many spellings ---------------------------------------------------------- */
 
 typedef struct spelling {
-    const char *unit;     /* of readings, gauges and limits */
+    const char *unit; /* of readings, gauges and limits */
     char delimiter, mark;
     const char *line_end;
     bool bom, quoted, reversed; /* columns from right to left */
@@ -299,8 +304,7 @@ static void write_limits(te_grown *out, const spelling *how, const plan_of_shop 
 
 static void write_gauges(te_grown *out, const spelling *how, const plan_of_shop *s)
 {
-    write_head(out, how,
-               "instrument,unit,resolution,expanded_uncertainty,repeatability,set_with");
+    write_head(out, how, "instrument,unit,resolution,expanded_uncertainty,repeatability,set_with");
     for (size_t i = 0; i < GAUGES; i++) {
         char cells[CELLS][CELL];
         (void)snprintf(cells[0], CELL, "G%zu", i);
@@ -378,11 +382,16 @@ static void assess(result *r, const plan_of_shop *s, const spelling *how)
     write_plan(&plan, how, s);
     write_readings(readings, how, s);
     static const char *const names[] = {"readings.csv", "readings/a.csv", "readings/b.csv"};
-    te_shop_file files[] = {{"engines.csv", small[0].text},     {"models.csv", small[1].text},
-                            {"inspections.csv", small[2].text}, {"shop.csv", small[3].text},
-                            {"limits.csv", limits.text},        {"instruments.csv", gauges.text},
-                            {"plan.csv", plan.text},            {NULL, NULL},
-                            {NULL, NULL},                       {NULL, NULL},
+    te_shop_file files[] = {{"engines.csv", small[0].text},
+                            {"models.csv", small[1].text},
+                            {"inspections.csv", small[2].text},
+                            {"shop.csv", small[3].text},
+                            {"limits.csv", limits.text},
+                            {"instruments.csv", gauges.text},
+                            {"plan.csv", plan.text},
+                            {NULL, NULL},
+                            {NULL, NULL},
+                            {NULL, NULL},
                             {NULL, NULL}};
     for (size_t i = 0; i < how->files; i++)
         files[7 + i] = (te_shop_file){names[i], readings[i].text};
@@ -482,15 +491,15 @@ static void the_spelling_changes_nothing(void **state)
 {
     (void)state;
     static const spelling others[] = {
-        {"mm", ',', '.', "\n", false, false, false, 1, 1},     /* the order of the rows */
-        {"mm", ',', '.', "\n", false, false, false, 3, 0},     /* three files */
-        {"um", ',', '.', "\n", false, false, false, 1, 0},     /* units */
+        {"mm", ',', '.', "\n", false, false, false, 1, 1}, /* the order of the rows */
+        {"mm", ',', '.', "\n", false, false, false, 3, 0}, /* three files */
+        {"um", ',', '.', "\n", false, false, false, 1, 0}, /* units */
         {"in", ',', '.', "\n", false, false, false, 1, 0},
         {"thou", ',', '.', "\n", false, false, false, 1, 0},
-        {"mm", ';', ',', "\r\n", true, false, false, 1, 0},    /* dialects */
+        {"mm", ';', ',', "\r\n", true, false, false, 1, 0}, /* dialects */
         {"mm", '\t', '.', "\r", false, true, false, 1, 0},
         {"mm", ';', '.', "\n", false, true, true, 1, 0},
-        {"thou", ';', ',', "\r\n", true, true, true, 3, 7},    /* everything */
+        {"thou", ';', ',', "\r\n", true, true, true, 3, 7}, /* everything */
         {"in", '\t', ',', "\r", false, false, true, 2, 9},
     };
     te_random random = te_random_start(4180);
@@ -569,8 +578,8 @@ static size_t assert_no_new_pass(const result *was, const result *now)
         if (passes(y->outcome))
             fail_msg("%s[%s] was %s and is %s",
                      te_shop_quantity_name(was->made.shop, x->measured.quantity),
-                     te_shop_text(was->made.shop, x->measured.item),
-                     te_outcome_name(x->outcome), te_outcome_name(y->outcome));
+                     te_shop_text(was->made.shop, x->measured.item), te_outcome_name(x->outcome),
+                     te_outcome_name(y->outcome));
     }
     return compared;
 }
@@ -683,8 +692,8 @@ static void fewer_readings_never_make_a_reuse(void **state)
             assert_non_null(before);
             held_back += before->verdict != TE_REUSE;
             lost += before->verdict == TE_REUSE && v->verdict != TE_REUSE;
-            bool pair_lost = now.a.verdict_count < was.a.verdict_count &&
-                             v->kind != TE_KIND_NONE && held_by_pairs_alone(&was, before);
+            bool pair_lost = now.a.verdict_count < was.a.verdict_count && v->kind != TE_KIND_NONE &&
+                             held_by_pairs_alone(&was, before);
             if (v->verdict == TE_REUSE && before->verdict != TE_REUSE && pair_lost)
                 assert_int_not_equal(te_assessment_assembly(&now.a)->verdict, TE_REUSE);
             else if (v->verdict == TE_REUSE && before->verdict != TE_REUSE)

@@ -38,9 +38,8 @@ typedef struct bench {
 
 static void measure(bench *b, const char *limits, const char *readings)
 {
-    const te_shop_file changes[] = {{"readings.csv", readings},
-                                    {limits ? "limits.csv" : NULL, limits},
-                                    {NULL, NULL}};
+    const te_shop_file changes[] = {
+        {"readings.csv", readings}, {limits ? "limits.csv" : NULL, limits}, {NULL, NULL}};
     *b = (bench){0};
     te_made_read(&b->made, base, changes);
     assert_int_equal(te_observe(&b->pool, b->made.shop, 0), TE_OK);
@@ -109,24 +108,24 @@ static void every_quantity_by_hand(void **state)
 {
     (void)state;
     static const char readings[] = "inspection,feature,part,item,position,direction,reading\n"
-                                   "I1,bore,,,10,thrust,66.030\n"          /* 2 */
-                                   "I1,bore,,,10,pin,66.010\n"             /* 3 */
-                                   "I1,bore,,,60,thrust,66.020\n"          /* 4 */
-                                   "I1,bore,,,60,pin,66.012\n"             /* 5 */
-                                   "I1,skirt,,,,,65.950\n"                 /* 6 */
-                                   "I1,skirt,,,,pin,65.952\n"              /* 7 */
-                                   "I1,end_gap,,2,,,0.35\n"                /* 8 */
-                                   "I1,end_gap,,1,,,0.30\n"                /* 9 */
-                                   "I1,side_clearance,,1,,,0.05\n"         /* 10 */
-                                   "I1,pin,,,5,,16.000\n"                  /* 11 */
-                                   "I1,pin,,,25,,16.002\n"                 /* 12 */
-                                   "I1,pin_bore,,right,,,16.012\n"         /* 13 */
-                                   "I1,pin_bore,,left,,,16.010\n"          /* 14 */
-                                   "I1,small_end_play,,,,,0.02\n"          /* 15 */
-                                   "I1,small_end_bore,,,,,16.020\n"        /* 16 */
-                                   "I1,Squish,,,,,1.1\n"                   /* 17 */
-                                   "I1,squish,,,,pin,1.3\n"                /* 18 */
-                                   "I1,end_gap,,1,60,,0.28\n";             /* 19 */
+                                   "I1,bore,,,10,thrust,66.030\n"   /* 2 */
+                                   "I1,bore,,,10,pin,66.010\n"      /* 3 */
+                                   "I1,bore,,,60,thrust,66.020\n"   /* 4 */
+                                   "I1,bore,,,60,pin,66.012\n"      /* 5 */
+                                   "I1,skirt,,,,,65.950\n"          /* 6 */
+                                   "I1,skirt,,,,pin,65.952\n"       /* 7 */
+                                   "I1,end_gap,,2,,,0.35\n"         /* 8 */
+                                   "I1,end_gap,,1,,,0.30\n"         /* 9 */
+                                   "I1,side_clearance,,1,,,0.05\n"  /* 10 */
+                                   "I1,pin,,,5,,16.000\n"           /* 11 */
+                                   "I1,pin,,,25,,16.002\n"          /* 12 */
+                                   "I1,pin_bore,,right,,,16.012\n"  /* 13 */
+                                   "I1,pin_bore,,left,,,16.010\n"   /* 14 */
+                                   "I1,small_end_play,,,,,0.02\n"   /* 15 */
+                                   "I1,small_end_bore,,,,,16.020\n" /* 16 */
+                                   "I1,Squish,,,,,1.1\n"            /* 17 */
+                                   "I1,squish,,,,pin,1.3\n"         /* 18 */
+                                   "I1,end_gap,,1,60,,0.28\n";      /* 19 */
     static const struct {
         const char *name, *item;
         te_kind kind, second;
@@ -152,8 +151,7 @@ static void every_quantity_by_hand(void **state)
         {"pin_bore", "left", TE_KIND_PISTON, TE_KIND_NONE, "+14", "+14", 16.010, 16.010},
         {"pin_bore", "right", TE_KIND_PISTON, TE_KIND_NONE, "+13", "+13", 16.012, 16.012},
         {"pin_clearance", "left", TE_KIND_PISTON, TE_KIND_PIN, "+14 -12", "+14 -11", 0.008, 0.010},
-        {"pin_clearance", "right", TE_KIND_PISTON, TE_KIND_PIN, "+13 -12", "+13 -11", 0.010,
-         0.012},
+        {"pin_clearance", "right", TE_KIND_PISTON, TE_KIND_PIN, "+13 -12", "+13 -11", 0.010, 0.012},
         {"small_end_play", "", TE_KIND_SMALL_END_BEARING, TE_KIND_NONE, "+15", "+15", 0.02, 0.02},
         {"small_end_bore", "", TE_KIND_ROD, TE_KIND_NONE, "+16", "+16", 16.020, 16.020},
         {"small_end_clearance", "", TE_KIND_ROD, TE_KIND_PIN, "+16 -12", "+16 -11", 0.018, 0.020},
@@ -230,7 +228,8 @@ static void try_picks(const pick_case *cases, size_t count)
 static void places_decide_what_can_be_computed(void **state)
 {
     (void)state;
-    static const char one_direction[] = "I1,bore,10,thrust,66.02,,BG\nI1,bore,60,thrust,66.01,,BG\n";
+    static const char one_direction[] =
+        "I1,bore,10,thrust,66.02,,BG\nI1,bore,60,thrust,66.01,,BG\n";
     static const char one_height[] = "I1,bore,10,thrust,66.02,,BG\nI1,bore,10,pin,66.01,,BG\n";
     static const char apart[] = "I1,bore,10,thrust,66.02,,BG\nI1,bore,60,pin,66.01,,BG\n";
     static const char pin_larger[] = "I1,bore,10,thrust,66.01,,BG\nI1,bore,10,pin,66.02,,BG\n";
@@ -304,9 +303,8 @@ static void ties_of_readings(void **state)
         /* position before direction */
         {__LINE__, "I1,bore,60,thrust,66.01,,BG\nI1,bore,10,pin,66.01,,BG\n", "bore", "+3", "+3"},
         /* then the instrument's name */
-        {__LINE__,
-         "I1,bore,10,pin,66.01,,A3\nI1,bore,10,pin,66.01,,A1\nI1,bore,10,pin,66.01,,A2\n", "bore",
-         "+3", "+3"},
+        {__LINE__, "I1,bore,10,pin,66.01,,A3\nI1,bore,10,pin,66.01,,A1\nI1,bore,10,pin,66.01,,A2\n",
+         "bore", "+3", "+3"},
         /* a tie is within 1e-9 mm, and no more */
         {__LINE__, "I1,bore,60,thrust,66.010000001,,BG\nI1,bore,10,thrust,66.01,,BG\n", "bore",
          "+3", "+3"},
@@ -349,8 +347,7 @@ static void differences_of_alike_readings(void **state)
          "I1,bore,10,thrust,66.03,,VAGUE\nI1,bore,10,thrust,66.01,,BG\nI1,bore,10,pin,66.02,,BG\n",
          "out_of_round", "+2 -3", "+2 -3"},
         /* of two alike smallest the vaguer */
-        {__LINE__,
-         "I1,bore,10,0,66.03,,BG\nI1,bore,10,60,66.01,,BG\nI1,bore,10,120,66.01,,VAGUE\n",
+        {__LINE__, "I1,bore,10,0,66.03,,BG\nI1,bore,10,60,66.01,,BG\nI1,bore,10,120,66.01,,VAGUE\n",
          "out_of_round", "+2 -4", "+2 -4"},
     };
     try_picks(cases, sizeof cases / sizeof *cases);

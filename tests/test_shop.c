@@ -749,7 +749,7 @@ static void a_gauge_without_a_unit_measures_anything(void **state)
     kit_read(&k);
     kit_expect(
         &k,
-        "readings.csv:3: unit: error: the instrument has another unit (instruments.csv, line 3); "
+        "readings.csv:3: instrument: error: GAU-75 has another unit (instruments.csv, line 3); "
         "correct the unit here or in instruments.csv\n");
     kit_free(&k);
 }

@@ -90,6 +90,41 @@ static const damage damages[] = {
     {"1e400", "readings.csv", 8, "I-03,skirt,,,12,,1e400,,,,,MIC-72,",
      "readings.csv:8: reading: error: \"1e400\" is too large or too small; check the exponent\n",
      0},
+    {"header cell blank", "limits.csv", 1,
+     "model,quantity,item,unit,new_min,new_max,service_min,,required,source",
+     "limits.csv:2: error: \"66.104\" stands in a column whose header cell is empty; name the column in the header row, or empty it\n"
+     "limits.csv:4: error: \"0.87\" stands in a column whose header cell is empty; name the column in the header row, or empty it\n"
+     "limits.csv:5: error: \"1.60\" stands in a column whose header cell is empty; name the column in the header row, or empty it\n",
+     0},
+    {"gauge in a unit misspelled", "instruments.csv", 2,
+     "BG-71,comparator bore gauge,inch,0.00005,0.00012,0.00004,,MIC-72,2025-01-14,2027-01-14",
+     "readings.csv:2: instrument: error: BG-71 has another unit (instruments.csv, line 2); correct "
+     "the unit here or in instruments.csv\n"
+     "readings.csv:3: instrument: error: BG-71 has another unit (instruments.csv, line 2); correct "
+     "the unit here or in instruments.csv\n"
+     "readings.csv:5: instrument: error: BG-71 has another unit (instruments.csv, line 2); correct "
+     "the unit here or in instruments.csv\n",
+     0},
+    {"part named like a kind", "parts.csv", 2, "piston,cylinder,PS-31,0,,,,",
+     "parts.csv:2: part: error: the name is the word of a kind; give the part a name of its own\n"
+     "condition.csv:3: part: error: there is no part \"CYL-A\"; add it to parts.csv, or correct the "
+     "name\n",
+     0},
+    {"part named like another original", "parts.csv", 4, "PS-31/cylinder,piston,PS-31,118.4,,,,",
+     "parts.csv:4: part: error: the name is that of an original part of another kind; give the part "
+     "a name of its own\n"
+     "readings.csv:8: part: error: parts.csv has no piston on the engine at these hours; name the "
+     "part, or complete parts.csv\n",
+     0},
+    {"limit without a figure", "limits.csv", 3, "Alder 66,skirt,,mm,,,,,yes,leaf 4",
+     "limits.csv:3: warning: the row holds no limit: the quantity will not be judged; give at least "
+     "one, or delete the row\n",
+     0},
+    {"decimal comma that shifts a row", "inspections.csv", 2,
+     "I-01,PS-31,2025-03-11,57.3,found,21,4,,,",
+     "inspections.csv:2: warning: the row has one cell more than the header: is 21,4 a number with a "
+     "decimal comma?; if so write a point; else delete the comma at the end\n",
+     0},
     {"two marks", "readings.csv", 6, "I-02,skirt,,,12,,65.92.4,,,,,MIC-72,",
      "readings.csv:6: reading: error: \"65.92.4\" has more than one decimal mark; write one mark "
      "and "
@@ -264,7 +299,8 @@ static const damage damages[] = {
      "enter\n",
      0},
     {"repeats too far apart", "readings.csv", 2, READING_2("0.017,0.618,,66.000"),
-     "readings.csv:2: reading_2: error: it is more than 0.5 mm from its repeat, reading in line 2; check "
+     "readings.csv:2: reading_2: error: it is more than 0.5 mm from its repeat, reading in line 2; "
+     "check "
      "both; "
      "give different places a position\n",
      0},
@@ -281,7 +317,8 @@ static const damage damages[] = {
      0},
     {"month first without an order", "inspections.csv", 2,
      "I-01,PS-31,03/11/2025,57.3,found,21.4,,,",
-     "inspections.csv:2: date: error: \"03/11/2025\" has slashes and the year last; write 2026-04-18, "
+     "inspections.csv:2: date: error: \"03/11/2025\" has slashes and the year last; write "
+     "2026-04-18, "
      "or "
      "give date_order in shop.csv\n",
      0},
@@ -463,7 +500,7 @@ static const damage damages[] = {
      "write both in the same unit\n",
      0},
     {"unit other than the gauge's", "instruments.csv", 5, "GAU-74,,bar,0.05,0.22,,,,,",
-     "readings.csv:11: unit: error: the instrument has another unit (instruments.csv, line 5); "
+     "readings.csv:11: instrument: error: GAU-74 has another unit (instruments.csv, line 5); "
      "correct the unit here or in instruments.csv\n",
      0},
     {"feature that is computed", "readings.csv", 9, "I-03,skirt_clearance,,,,,0.07,,,,,,",
@@ -609,7 +646,7 @@ static const damage damages[] = {
      0},
     {"units of repeats differ", "readings.csv", 11,
      "I-04,side play,,,,,0.31,,,,mm,,\nI-04,side play,,,,,12,,,,divisions,,",
-     "readings.csv:12: unit: error: the unit differs from that of the repeat in line 11; write "
+     "readings.csv:12: unit: error: the unit differs from that of the same feature in line 11; write "
      "both "
      "in the same unit\n",
      0},
@@ -634,7 +671,8 @@ static const damage damages[] = {
     {"blank finding", "condition.csv", 2, "I-02,piston,,watch",
      "condition.csv:2: finding: error: the cell is empty; fill it in\n", 0},
     {"short row", "inspections.csv", 2, "I-01,PS-31",
-     "inspections.csv:2: temperature: warning: no temperature: sizes are not corrected, an error of 5 K either "
+     "inspections.csv:2: temperature: warning: no temperature: sizes are not corrected, an error "
+     "of 5 K either "
      "way is allowed for; read the thermometer next time\n"
      "inspections.csv:2: date: error: the cell is empty; fill it in\n"
      "inspections.csv:2: hours: error: the cell is empty; fill it in\n",
@@ -712,26 +750,34 @@ static const damage damages[] = {
     /* ---- files ---- */
     {"engines.csv missing", "engines.csv", 0, NULL,
      "engines.csv: error: the file is missing; write it; topend init makes a new "
-     "folder with each file to copy from\n", 0},
+     "folder with each file to copy from\n",
+     0},
     {"limits.csv missing", "limits.csv", 0, NULL,
      "limits.csv: error: the file is missing; write it; topend init makes a new "
-     "folder with each file to copy from\n", 0},
+     "folder with each file to copy from\n",
+     0},
     {"inspections.csv missing", "inspections.csv", 0, NULL,
      "inspections.csv: error: the file is missing; write it; topend init makes a new "
      "folder with each file to copy from\n",
      0},
     {"readings.csv missing", "readings.csv", 0, NULL,
      "readings.csv: error: the file is missing; write it; topend init makes a new "
-     "folder with each file to copy from\n", 0},
+     "folder with each file to copy from\n",
+     0},
     {"engines.csv empty", "engines.csv", 0, "",
      "engines.csv: error: the file is empty; write its header row and the rows\n", 0},
     {"readings.csv of blank rows and a comment", "readings.csv", 0, "\n,,,\n# nothing yet\n",
      "readings.csv: error: the file is empty; write its header row and the rows, or delete the "
-     "file when readings/ holds them\n", 0},
+     "file when readings/ holds them\n",
+     0},
     {"limits.csv without rows", "limits.csv", 0, "model,quantity,unit\n",
-     "limits.csv:1: error: the file has a header row and nothing below it; add the rows (one that begins with # is not read)\n", 0},
+     "limits.csv:1: error: the file has a header row and nothing below it; add the rows (one that "
+     "begins with # is not read)\n",
+     0},
     {"inspections.csv without rows", "inspections.csv", 0, "inspection,engine,date,hours\n",
-     "inspections.csv:1: error: the file has a header row and nothing below it; add the rows (one that begins with # is not read)\n", 0},
+     "inspections.csv:1: error: the file has a header row and nothing below it; add the rows (one "
+     "that begins with # is not read)\n",
+     0},
     {"readings.csv without rows", "readings.csv", 0, "inspection,feature,reading\n",
      "readings.csv: error: there is not one reading in readings.csv and readings/; add the rows\n",
      0},
@@ -752,7 +798,8 @@ static const damage damages[] = {
      "comes from\n",
      0},
     {"no temperature", "inspections.csv", 2, "I-01,PS-31,2025-03-11,57.3,found,,,,",
-     "inspections.csv:2: temperature: warning: no temperature: sizes are not corrected, an error of 5 K either "
+     "inspections.csv:2: temperature: warning: no temperature: sizes are not corrected, an error "
+     "of 5 K either "
      "way is allowed for; read the thermometer next time\n",
      0},
     {"model without a row", "models.csv", 2, "Birch 40,cast_iron,,,,,,,,",

@@ -159,12 +159,14 @@ static void an_empty_folder_lacks_four_files(void **state)
     folder *f = *state;
     while (f->count > 0)
         take_away(f, f->made[--f->count]);
-    expect(
-        f,
-        "engines.csv: error: the file is missing; write it; topend init makes one to fill in\n"
-        "limits.csv: error: the file is missing; write it; topend init makes one to fill in\n"
-        "inspections.csv: error: the file is missing; write it; topend init makes one to fill in\n"
-        "readings.csv: error: the file is missing; write it; topend init makes one to fill in\n");
+    expect(f, "engines.csv: error: the file is missing; write it; topend init makes a new folder "
+              "with each file to copy from\n"
+              "limits.csv: error: the file is missing; write it; topend init makes a new folder "
+              "with each file to copy from\n"
+              "inspections.csv: error: the file is missing; write it; topend init makes a new "
+              "folder with each file to copy from\n"
+              "readings.csv: error: the file is missing; write it; topend init makes a new folder "
+              "with each file to copy from\n");
 }
 
 static void a_folder_in_place_of_a_file(void **state)
@@ -317,9 +319,8 @@ static void readings_may_all_stand_in_the_folder(void **state)
     folder *f = *state;
     take_away(f, "readings.csv");
     make_folder(f, "readings");
-    expect(
-        f,
-        "readings.csv: error: the file is missing; write it; topend init makes one to fill in\n");
+    expect(f, "readings.csv: error: the file is missing; write it; topend init makes a new folder "
+              "with each file to copy from\n");
     write_text(f, "readings/a.csv", READINGS);
     expect(f, "");
     write_text(f, "readings/b.csv", "inspection,feature,reading\n");

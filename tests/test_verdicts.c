@@ -26,15 +26,15 @@ static const te_shop_file base[] = {
     {NULL, NULL},
 };
 
-#define LIMITS "model,quantity,item,unit,new_min,new_max,service_min,service_max,required,source\n"
-#define BORE "M,bore,,mm,66.00,66.02,,66.10,yes,invented\n"
-#define SKIRT "M,skirt,,mm,65.94,65.96,65.90,,yes,invented\n"
+#define LIMITS    "model,quantity,item,unit,new_min,new_max,service_min,service_max,required,source\n"
+#define BORE      "M,bore,,mm,66.00,66.02,,66.10,yes,invented\n"
+#define SKIRT     "M,skirt,,mm,65.94,65.96,65.90,,yes,invented\n"
 #define CLEARANCE "M,skirt_clearance,,mm,,,0.03,0.16,yes,invented\n"
-#define FIT LIMITS BORE SKIRT CLEARANCE
-#define READINGS "inspection,feature,part,item,position,direction,reading,no_go,instrument\n"
-#define GOOD "I1,bore,,,10,thrust,66.01,,G\nI1,skirt,,,,,65.95,,G\n"
+#define FIT       LIMITS BORE SKIRT CLEARANCE
+#define READINGS  "inspection,feature,part,item,position,direction,reading,no_go,instrument\n"
+#define GOOD      "I1,bore,,,10,thrust,66.01,,G\nI1,skirt,,,,,65.95,,G\n"
 #define CONDITION "inspection,part,finding,severity\n"
-#define PLAN "model,feature,item,position,direction\n"
+#define PLAN      "model,feature,item,position,direction\n"
 
 typedef struct verdict_case {
     int line;
@@ -178,8 +178,8 @@ static void each_status_makes_its_verdict(void **state)
          "assembly do_not_reuse: skirt=beyond, skirt_clearance=beyond, bore=undecided, "
          "no_condition\n"},
         /* a fit at zero is beyond without any limit */
-        {__LINE__, LIMITS BORE, READINGS "I1,bore,,,,,66.01,,G\nI1,skirt,,,,,66.01,,G\n", NULL, NULL,
-         false,
+        {__LINE__, LIMITS BORE, READINGS "I1,bore,,,,,66.01,,G\nI1,skirt,,,,,66.01,,G\n", NULL,
+         NULL, false,
          "E1/cylinder reuse: within 1, no_condition\n"
          "E1/piston do_not_reuse: skirt_clearance=beyond, by_pairs, tight skirt_clearance, "
          "no_condition\n"
@@ -248,7 +248,8 @@ static void side_clearance_is_the_ring_sets_and_measures_the_piston(void **state
          "assembly do_not_reuse: side_clearance[1]=beyond, within 1, tight side_clearance[1], "
          "no_condition\n"},
         /* it makes a required skirt missing: the piston is measured */
-        {__LINE__, LIMITS SIDE SKIRT, READINGS "I1,side_clearance,,1,,,0.05,,G\n", NULL, NULL, false,
+        {__LINE__, LIMITS SIDE SKIRT, READINGS "I1,side_clearance,,1,,,0.05,,G\n", NULL, NULL,
+         false,
          "E1/piston incomplete: skirt=missing, no_condition\n"
          "E1/ring_set reuse: within 1, tight side_clearance[1], no_condition\n"
          "assembly incomplete: skirt=missing, within 1, tight side_clearance[1], no_condition\n"},
@@ -261,7 +262,7 @@ static void too_tight_is_said_not_to_be_judged(void **state)
 {
     (void)state;
 #define UPPER_ONLY "M,skirt_clearance,,mm,,,,0.16,yes,invented\n"
-#define NEW_MIN "M,skirt_clearance,,mm,0.03,,,0.16,yes,invented\n"
+#define NEW_MIN    "M,skirt_clearance,,mm,0.03,,,0.16,yes,invented\n"
     const verdict_case cases[] = {
         {__LINE__, LIMITS BORE UPPER_ONLY, READINGS GOOD, NULL, NULL, false,
          "E1/cylinder reuse: within 1, no_condition\n"
@@ -285,10 +286,10 @@ static void too_tight_is_said_not_to_be_judged(void **state)
 static void required_and_not_computed_is_missing(void **state)
 {
     (void)state;
-#define ROUND "M,out_of_round,,mm,,,,0.05,yes,invented\n"
-#define ROUND_FREE "M,out_of_round,,mm,,,,0.05,no,invented\n"
-#define PIN "M,pin,,mm,,,15.98,,yes,invented\n"
-#define PIN_FREE "M,pin,,mm,,,15.98,,no,invented\n"
+#define ROUND         "M,out_of_round,,mm,,,,0.05,yes,invented\n"
+#define ROUND_FREE    "M,out_of_round,,mm,,,,0.05,no,invented\n"
+#define PIN           "M,pin,,mm,,,15.98,,yes,invented\n"
+#define PIN_FREE      "M,pin,,mm,,,15.98,,no,invented\n"
 #define PIN_CLEARANCE "M,pin_clearance,,mm,,,0.001,0.03,yes,invented\n"
     const verdict_case cases[] = {
         {__LINE__, FIT ROUND, READINGS GOOD, NULL, NULL, false,
@@ -326,10 +327,10 @@ static void required_and_not_computed_is_missing(void **state)
 static void items_of_a_family_are_expected(void **state)
 {
     (void)state;
-#define GAP "M,end_gap,,mm,,,0.20,0.60,yes,invented\n"
-#define GAP_2 "M,end_gap,2,mm,,,0.20,0.60,no,invented\n"
+#define GAP       "M,end_gap,,mm,,,0.20,0.60,yes,invented\n"
+#define GAP_2     "M,end_gap,2,mm,,,0.20,0.60,no,invented\n"
 #define SIDE_FREE "M,side_clearance,,mm,,,0.01,0.10,no,invented\n"
-#define BOSS "M,pin_bore,,mm,,,15.90,16.10,yes,invented\n"
+#define BOSS      "M,pin_bore,,mm,,,15.90,16.10,yes,invented\n"
     const verdict_case cases[] = {
         {__LINE__, LIMITS GAP, READINGS "I1,end_gap,,1,,,0.30,,G\n", NULL, NULL, false,
          "E1/ring_set reuse: within 1, no_condition\n"
@@ -373,9 +374,8 @@ static void items_of_a_family_are_expected(void **state)
 static void required_features_of_the_users_own(void **state)
 {
     (void)state;
-#define SQUISH "M,squish,,mm,,,0.8,1.6,yes,invented\n"
-#define SQUISH_AB                                                                                  \
-    "M,squish,a,mm,,,0.8,1.6,yes,invented\nM,squish,b,mm,,,0.8,1.6,yes,invented\n"
+#define SQUISH    "M,squish,,mm,,,0.8,1.6,yes,invented\n"
+#define SQUISH_AB "M,squish,a,mm,,,0.8,1.6,yes,invented\nM,squish,b,mm,,,0.8,1.6,yes,invented\n"
     const verdict_case cases[] = {
         {__LINE__, LIMITS BORE SQUISH, READINGS "I1,bore,,,,,66.01,,G\n", NULL, NULL, false,
          "E1/cylinder reuse: within 1, no_condition\n"
@@ -406,14 +406,14 @@ static void required_features_of_the_users_own(void **state)
 static void the_plan_names_the_places(void **state)
 {
     (void)state;
-#define TWO PLAN "M,bore,,10,thrust\nM,bore,,60,thrust\n"
+#define TWO       PLAN "M,bore,,10,thrust\nM,bore,,60,thrust\n"
 #define ONE_PLACE PLAN "M,bore,,10,thrust\n"
-#define GOOD_PARTS                                                                                 \
-    "E1/cylinder reuse: within 1, no_condition\nE1/piston reuse: within 1, no_condition\n"         \
+#define GOOD_PARTS                                                                         \
+    "E1/cylinder reuse: within 1, no_condition\nE1/piston reuse: within 1, no_condition\n" \
     "assembly reuse: within 3, no_condition\n"
-#define NO_BORE                                                                                    \
-    "E1/cylinder incomplete: bore=missing, no_condition\n"                                         \
-    "E1/piston reuse: within 1, no_condition\n"                                                    \
+#define NO_BORE                                            \
+    "E1/cylinder incomplete: bore=missing, no_condition\n" \
+    "E1/piston reuse: within 1, no_condition\n"            \
     "assembly incomplete: bore=missing, skirt_clearance=missing, within 1, no_condition\n"
     const verdict_case cases[] = {
         {__LINE__, FIT, READINGS GOOD, NULL, TWO, false, NO_BORE},
@@ -431,7 +431,8 @@ static void the_plan_names_the_places(void **state)
          "assembly measure_again: bore=undecided, skirt_clearance=missing, within 1, "
          "no_condition\n"},
         /* not required makes no difference to a place that is missing */
-        {__LINE__, LIMITS SKIRT "M,bore,,mm,,,,66.10,no,invented\n", READINGS GOOD, NULL, TWO, false,
+        {__LINE__, LIMITS SKIRT "M,bore,,mm,,,,66.10,no,invented\n", READINGS GOOD, NULL, TWO,
+         false,
          "E1/cylinder incomplete: bore=missing, no_condition\n"
          "E1/piston reuse: within 1, no_condition\n"
          "assembly incomplete: bore=missing, within 1, tight skirt_clearance, no_condition\n"},
@@ -469,8 +470,9 @@ static void the_plan_names_the_places(void **state)
          "assembly incomplete: pin=missing, pin_clearance[left]=missing, within 1, "
          "no_condition\n"},
         /* a place without an item is asked of every boss, and by its own reading */
-        {__LINE__, LIMITS BOSS, READINGS "I1,pin_bore,,left,25,,16.01,,G\n"
-                                         "I1,pin_bore,,right,5,,16.01,,G\n",
+        {__LINE__, LIMITS BOSS,
+         READINGS "I1,pin_bore,,left,25,,16.01,,G\n"
+                  "I1,pin_bore,,right,5,,16.01,,G\n",
          NULL, PLAN "M,pin_bore,,25,\n", false,
          "E1/piston incomplete: pin_bore[right]=missing, within 1, no_condition\n"
          "assembly incomplete: pin_bore[right]=missing, within 1, no_condition\n"},
@@ -487,9 +489,14 @@ static void the_plan_names_the_places(void **state)
 static void missing_places_are_counted(void **state)
 {
     (void)state;
-    const verdict_case c = {
-        __LINE__, FIT, READINGS GOOD, NULL,
-        PLAN "M,bore,,10,thrust\nM,bore,,30,thrust\nM,bore,,60,pin\nM,skirt,,,pin\n", false, NULL};
+    const verdict_case c = {__LINE__,
+                            FIT,
+                            READINGS GOOD,
+                            NULL,
+                            PLAN
+                            "M,bore,,10,thrust\nM,bore,,30,thrust\nM,bore,,60,pin\nM,skirt,,,pin\n",
+                            false,
+                            NULL};
     te_made_shop made;
     te_assessment a = {0};
     read_case(&made, &c);
@@ -549,7 +556,8 @@ static void conditions_count_for_their_part(void **state)
          "E1/head* do_not_reuse: condition cracked, nothing_judged\n"
          "assembly do_not_reuse: condition cracked, within 3\n"},
         /* no reading at all, but a reject */
-        {__LINE__, LIMITS BORE, READINGS "I2,bore,,,,,66.01,,G\n", CONDITION "I1,rod,bent,reject\n", NULL, false,
+        {__LINE__, LIMITS BORE, READINGS "I2,bore,,,,,66.01,,G\n", CONDITION "I1,rod,bent,reject\n",
+         NULL, false,
          "E1/rod* do_not_reuse: condition bent, nothing_judged\n"
          "assembly do_not_reuse: condition bent, unmeasured cylinder, nothing_judged\n"},
     };
@@ -563,7 +571,8 @@ static void damage_leaves_nothing_better_than_incomplete(void **state)
         {__LINE__, FIT, READINGS GOOD, NULL, NULL, true,
          "E1/cylinder incomplete: damaged, within 1, no_condition\n"
          "E1/piston incomplete: damaged, within 1, no_condition\n"
-         "assembly incomplete: part E1/cylinder, part E1/piston, damaged, within 3, no_condition\n"},
+         "assembly incomplete: part E1/cylinder, part E1/piston, damaged, within 3, "
+         "no_condition\n"},
         {__LINE__, FIT, READINGS "I1,bore,,,,,66.15,,G\nI1,skirt,,,,,65.90,,G\n", NULL, NULL, true,
          "E1/cylinder do_not_reuse: bore=beyond, damaged, no_condition\n"
          "E1/piston measure_again: skirt=undecided, damaged, no_condition\n"
@@ -583,7 +592,9 @@ static void leaves_reach_the_judgement(void **state)
     static const struct {
         const char *limit;
         te_outcome outcome;
-    } cases[] = {{"0.60", TE_SERVICEABLE}, {"0.35", TE_SERVICEABLE}, {"0.32", TE_UNDECIDED},
+    } cases[] = {{"0.60", TE_SERVICEABLE},
+                 {"0.35", TE_SERVICEABLE},
+                 {"0.32", TE_UNDECIDED},
                  {"0.25", TE_BEYOND}};
     for (size_t i = 0; i < 4; i++) {
         char limits[128];
@@ -668,10 +679,9 @@ static void limits_move_with_the_oversize(void **state)
 static void an_assessment_is_replaced(void **state)
 {
     (void)state;
-    static const te_shop_file changes[] = {
-        {"limits.csv", FIT},
-        {"readings.csv", READINGS GOOD "I2,bore,,,,,66.15,,G\n"},
-        {NULL, NULL}};
+    static const te_shop_file changes[] = {{"limits.csv", FIT},
+                                           {"readings.csv", READINGS GOOD "I2,bore,,,,,66.15,,G\n"},
+                                           {NULL, NULL}};
     te_made_shop made;
     te_assessment a = {0};
     te_grown text[3] = {{0}, {0}, {0}};

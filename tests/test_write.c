@@ -161,8 +161,7 @@ static void text_from_outside_is_made_safe_whatever_its_length(void **state)
     (void)state;
     te_buffer buffer = {0};
     te_buffer_safe(&buffer, "a\x1b[31m\xe2\x80\xae\x7f\xc2\x9b\xff \xc3\x96l");
-    assert_string_equal(text_of(&buffer),
-                        "a\\x1B[31m\\u{202E}\\x7F\\u{009B}\\xFF \xc3\x96l");
+    assert_string_equal(text_of(&buffer), "a\\x1B[31m\\u{202E}\\x7F\\u{009B}\\xFF \xc3\x96l");
     for (size_t length = 50; length < 80; length++) {
         char raw[81];
         memset(raw, 7, length);
@@ -193,8 +192,8 @@ static void writers_leave_a_failed_buffer_alone(void **state)
     te_write_json_end(&d.out);
     te_write_text_start(&d.out, d.made.shop, &style);
     te_write_text_inspection(&d.out, d.made.shop, &d.assessment, &style);
-    assert_int_equal(
-        te_write_explanation(&d.out, d.made.shop, &d.assessment, TE_Q_BORE, &style), 1);
+    assert_int_equal(te_write_explanation(&d.out, d.made.shop, &d.assessment, TE_Q_BORE, &style),
+                     1);
     te_write_cautions(&d.out, &style);
     te_write_problems(&d.out, &d.made.problems);
     assert_true(d.out.failed);
@@ -234,9 +233,9 @@ static const char *read_row(const char *text, char cells[CELLS_MOST][CELL_MOST],
 }
 
 static const char *const columns[] = {
-    "engine",      "inspection", "date",   "hours",    "part",    "kind",    "quantity",
-    "item",        "unit",       "low",    "u_low",    "high",    "u_high",  "new_min",
-    "new_max",     "service_min", "service_max", "p_within", "status", "source"};
+    "engine",  "inspection",  "date",        "hours",    "part",   "kind",   "quantity",
+    "item",    "unit",        "low",         "u_low",    "high",   "u_high", "new_min",
+    "new_max", "service_min", "service_max", "p_within", "status", "source"};
 enum { COLUMNS = sizeof columns / sizeof *columns, ITEM = 7, FIRST_NUMBER = 9, LAST_NUMBER = 17 };
 
 static void the_headers_are_those_of_the_contract(void **state)
@@ -275,7 +274,8 @@ static void findings_are_written_as_rows(void **state)
         "0.099,0.00227303028,0.06,0.1,0.05,0.18,1,as_new,sheet 7\n"
         "E1,I1,2026-03-14,215.5,E1/ring_set,ring_set,end_gap,1,mm,0.425,0.014571662,0.425,"
         "0.014571662,,0.4,,0.8,1,serviceable,\n"
-        "E1,I1,2026-03-14,215.5,E1/other,other,compression,,kPa,760,15.2752523,760,15.2752523,,,700,,"
+        "E1,I1,2026-03-14,215.5,E1/"
+        "other,other,compression,,kPa,760,15.2752523,760,15.2752523,,,700,,"
         "0.999957159,serviceable,pump card\n");
     clear(&d);
 }
@@ -386,9 +386,9 @@ static void assert_keys(const json_t *object, const char *const *keys, size_t co
     assert_int_equal(json_object_size(object), count);
 }
 
-#define ASSERT_KEYS(object, ...) \
-    do { \
-        static const char *const keys_[] = {__VA_ARGS__}; \
+#define ASSERT_KEYS(object, ...)                                  \
+    do {                                                          \
+        static const char *const keys_[] = {__VA_ARGS__};         \
         assert_keys(object, keys_, sizeof keys_ / sizeof *keys_); \
     } while (0)
 
@@ -415,13 +415,15 @@ static void json_has_every_key_of_the_contract(void **state)
     assert_string_equal(string(root, "rule"), "guarded");
     assert_near(json_number_value(json_object_get(root, "confidence")), 0.95, 0);
     assert_int_equal(json_array_size(json_object_get(root, "inspections")), 4);
-    json_array_foreach(json_object_get(root, "inspections"), i, inspection) {
+    json_array_foreach(json_object_get(root, "inspections"), i, inspection)
+    {
         ASSERT_KEYS(inspection, "inspection", "engine", "model", "date", "hours", "temperature",
                     "findings", "condition", "verdicts", "assembly");
         assert_string_equal(string(inspection, "inspection"), all[i]);
         assert_string_equal(string(inspection, "model"), "M");
         assert_near(json_number_value(json_object_get(inspection, "temperature")), 20, 0);
-        json_array_foreach(json_object_get(inspection, "findings"), j, entry) {
+        json_array_foreach(json_object_get(inspection, "findings"), j, entry)
+        {
             const char *keys[COLUMNS + 2] = {[COLUMNS] = "readings_low", "readings_high"};
             memcpy(keys, columns, sizeof columns);
             assert_keys(entry, keys, COLUMNS + 2);
@@ -439,8 +441,7 @@ static void json_has_every_key_of_the_contract(void **state)
     assert_string_equal(string(entry, "part"), "E2/ring_set");
     assert_string_equal(string(entry, "finding"), "nicked ring");
     assert_string_equal(string(entry, "severity"), "reject");
-    assert_string_equal(string(json_object_get(inspection, "assembly"), "verdict"),
-                        "do_not_reuse");
+    assert_string_equal(string(json_object_get(inspection, "assembly"), "verdict"), "do_not_reuse");
     json_decref(root);
     clear(&d);
 }
@@ -461,8 +462,10 @@ static void json_and_csv_say_the_same(void **state)
         te_write_findings_csv(&d.out, d.made.shop, &d.assessment);
     }
     const char *at = text_of(&d.out);
-    json_array_foreach(json_object_get(root, "inspections"), i, inspection) {
-        json_array_foreach(json_object_get(inspection, "findings"), j, finding) {
+    json_array_foreach(json_object_get(root, "inspections"), i, inspection)
+    {
+        json_array_foreach(json_object_get(inspection, "findings"), j, finding)
+        {
             at = read_row(at, cells, &count);
             assert_non_null(at);
             assert_int_equal(count, COLUMNS);
@@ -487,7 +490,8 @@ static double sum_of(const json_t *readings)
     double sum = 0;
     size_t i;
     const json_t *entry;
-    json_array_foreach(readings, i, entry) {
+    json_array_foreach(readings, i, entry)
+    {
         ASSERT_KEYS(entry, "file", "line", "coefficient", "value");
         sum += json_number_value(json_object_get(entry, "coefficient")) *
                json_number_value(json_object_get(entry, "value"));
@@ -517,8 +521,10 @@ static void coefficients_times_readings_add_up(void **state)
     json_t *inspection, *finding;
     open_desk(&d, changes, "I1");
     json_t *root = document(&d, both, 2);
-    json_array_foreach(json_object_get(root, "inspections"), i, inspection) {
-        json_array_foreach(json_object_get(inspection, "findings"), j, finding) {
+    json_array_foreach(json_object_get(root, "inspections"), i, inspection)
+    {
+        json_array_foreach(json_object_get(inspection, "findings"), j, finding)
+        {
             const json_t *low = json_object_get(finding, "readings_low");
             const json_t *high = json_object_get(finding, "readings_high");
             if (json_array_size(low) == 0) {
@@ -756,9 +762,8 @@ static void an_explanation_tells_its_readings(void **state)
     desk d;
     const te_text_style style = {.width = 80};
     open_desk(&d, NULL, "I1");
-    assert_int_equal(te_write_explanation(&d.out, d.made.shop, &d.assessment, TE_Q_SKIRT_CLEARANCE,
-                                          &style),
-                     1);
+    assert_int_equal(
+        te_write_explanation(&d.out, d.made.shop, &d.assessment, TE_Q_SKIRT_CLEARANCE, &style), 1);
     static const char *const told[] = {
         "skirt_clearance of C1+K1\n",
         "new_min 0.06 new_max 0.1 service_min 0.05 service_max 0.18",
@@ -886,10 +891,10 @@ static void assert_assembly(const te_shop_file *changes, bool damaged, const cha
     clear(&d);
 }
 
-#define BENCH "inspection,feature,item,position,direction,reading,no_go,unit,instrument\n"
+#define BENCH      "inspection,feature,item,position,direction,reading,no_go,unit,instrument\n"
 #define GOOD_SKIRT "I1,skirt,,12,thrust,65.927,,,MIC\n"
-#define GOOD_GAP "I1,end_gap,1,60,,0.40,0.45,,FEEL\n"
-#define NO_TIGHT "end_gap 1: no lower limit was given, too tight was not judged\n"
+#define GOOD_GAP   "I1,end_gap,1,60,,0.40,0.45,,FEEL\n"
+#define NO_TIGHT   "end_gap 1: no lower limit was given, too tight was not judged\n"
 
 static void a_finding_is_given_with_value_limit_and_source(void **state)
 {
@@ -961,11 +966,11 @@ static void a_finding_is_given_with_value_limit_and_source(void **state)
 static void a_leaf_that_straddles_a_limit_says_so(void **state)
 {
     (void)state;
-    static const te_shop_file changes[] = {
-        {"shop.csv", "key,value\nrule,simple\n"},
-        {"readings.csv", BENCH "I1,bore,,10,thrust,66.026,,,BG\n" GOOD_SKIRT
-                               "I1,end_gap,1,60,,0.75,0.85,,FEEL\n"},
-        {NULL, NULL}};
+    static const te_shop_file changes[] = {{"shop.csv", "key,value\nrule,simple\n"},
+                                           {"readings.csv",
+                                            BENCH "I1,bore,,10,thrust,66.026,,,BG\n" GOOD_SKIRT
+                                                  "I1,end_gap,1,60,,0.75,0.85,,FEEL\n"},
+                                           {NULL, NULL}};
     assert_assembly(changes, false,
                     "undecided: end_gap 1: 0.8000 mm is not above the service limit 0.8 mm, which "
                     "lies between the two leaves (source of the limit not given)\n"
@@ -1133,17 +1138,28 @@ static void assert_safe(const te_buffer *buffer, bool ascii)
 /* A name of random characters, the dangerous ones often, that needs no quotes. */
 static void random_name(te_random *random, char *out, size_t most)
 {
-    static const char *const dangerous[] = {"\x1b[2J", "\x07", "\x7f",         "\xc2\x9b",
-                                            "\xe2\x80\xae", "\xe2\x81\xa6", "\xe2\x80\x8f",
-                                            "\xe2\x80\xa8", "=",    "+",        "@",
-                                            "\\x1B",        "'",    "\xe6\xbc\xa2", "\xcc\x81"};
+    static const char *const dangerous[] = {"\x1b[2J",
+                                            "\x07",
+                                            "\x7f",
+                                            "\xc2\x9b",
+                                            "\xe2\x80\xae",
+                                            "\xe2\x81\xa6",
+                                            "\xe2\x80\x8f",
+                                            "\xe2\x80\xa8",
+                                            "=",
+                                            "+",
+                                            "@",
+                                            "\\x1B",
+                                            "'",
+                                            "\xe6\xbc\xa2",
+                                            "\xcc\x81"};
     size_t length = 0;
     size_t pieces = 1 + te_random_below(random, most / 8);
     out[length++] = 'n';
     for (size_t i = 0; i < pieces && length + 8 < most; i++) {
         if (te_random_below(random, 2) == 0) {
-            const char *piece = dangerous[te_random_below(random, sizeof dangerous /
-                                                                      sizeof *dangerous)];
+            const char *piece =
+                dangerous[te_random_below(random, sizeof dangerous / sizeof *dangerous)];
             memcpy(out + length, piece, strlen(piece));
             length += strlen(piece);
         } else {
@@ -1181,10 +1197,13 @@ static void nothing_in_the_files_acts_on_a_terminal(void **state)
                        n[2], n[2], n[5], n[6]);
         (void)snprintf(condition, sizeof condition,
                        "inspection,part,finding,severity\n%s,cylinder,%s,watch\n", n[2], n[6]);
-        const te_shop_file changes[] = {
-            {"engines.csv", engines},     {"inspections.csv", inspections}, {"limits.csv", limits},
-            {"parts.csv", parts},         {"readings.csv", readings},
-            {"condition.csv", condition}, {NULL, NULL}};
+        const te_shop_file changes[] = {{"engines.csv", engines},
+                                        {"inspections.csv", inspections},
+                                        {"limits.csv", limits},
+                                        {"parts.csv", parts},
+                                        {"readings.csv", readings},
+                                        {"condition.csv", condition},
+                                        {NULL, NULL}};
         desk d;
         const char *const names[] = {n[2]};
         const te_text_style style = {.width = 60 + te_random_below(&random, 80)};

@@ -45,8 +45,7 @@ typedef struct te_oval {
  * @param[in] count at least 3, of at least 3 distinct directions
  * @return as te_least_squares
  */
-te_status te_oval_fit(te_oval *oval, const double *direction, const double *diameter,
-                      size_t count);
+te_status te_oval_fit(te_oval *oval, const double *direction, const double *diameter, size_t count);
 
 #ifdef __cplusplus
 }

@@ -63,17 +63,17 @@ typedef struct te_effect {
 
 /** One measured size: the mean of its repeats, taken to 20 degrees Celsius. */
 typedef struct te_observation {
-    double value;      /**< at 20 degrees Celsius; mm or the feature's own unit */
-    double u_own;      /**< standard uncertainty that it shares with no other */
-    double u;          /**< standard uncertainty with all common sources */
-    bool stated;       /**< its uncertainty is known in full */
-    double go, no_go;  /**< the widest pair of leaves, at 20 degrees Celsius; NAN without one */
-    double raw;        /**< mean of the repeats before the correction */
-    double zero;       /**< the size that the gauge was set to; NAN without one */
-    double scatter;    /**< standard deviation of one reading that u_own rests on */
-    double step;       /**< resolution, or no_go - go, that u_own rests on; 0 when unknown */
-    unsigned repeats;  /**< number of readings in the mean */
-    uint32_t reading;  /**< the first of them, index into te_tables.readings */
+    double value;     /**< at 20 degrees Celsius; mm or the feature's own unit */
+    double u_own;     /**< standard uncertainty that it shares with no other */
+    double u;         /**< standard uncertainty with all common sources */
+    bool stated;      /**< its uncertainty is known in full */
+    double go, no_go; /**< the widest pair of leaves, at 20 degrees Celsius; NAN without one */
+    double raw;       /**< mean of the repeats before the correction */
+    double zero;      /**< the size that the gauge was set to; NAN without one */
+    double scatter;   /**< standard deviation of one reading that u_own rests on */
+    double step;      /**< resolution, or no_go - go, that u_own rests on; 0 when unknown */
+    unsigned repeats; /**< number of readings in the mean */
+    uint32_t reading; /**< the first of them, index into te_tables.readings */
     te_quantity feature;
     uint32_t part, item, instrument; /**< te_id */
     double position, direction;      /**< NAN when absent; alike places have equal numbers */

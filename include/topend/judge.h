@@ -56,6 +56,7 @@ typedef struct te_bounds {
 /** How an interval is judged. */
 typedef struct te_judgement {
     te_outcome outcome; /**< never TE_MISSING */
+    bool touching;      /**< beyond because a clearance or gap is not above 0 */
     bool by_new;        /**< an as-new limit settled it, on a side without a service limit */
     double p_within;    /**< probability of being within the service limits; NAN without */
     double u_needed;    /**< largest standard uncertainty that decides; NAN when it is decided or
@@ -103,6 +104,11 @@ typedef enum te_verdict_value {
     TE_REUSE
 } te_verdict_value;
 
+/** What a finding alone would make of a verdict.
+ * @param[in] outcome any
+ */
+te_verdict_value te_verdict_of(te_outcome outcome);
+
 /** The word of a verdict (`do_not_reuse`).
  * @param[in] verdict any
  */
@@ -117,10 +123,10 @@ typedef enum te_reason_kind {
     TE_REASON_NOTHING_JUDGED,  /**< no value of it has a limit */
     TE_REASON_BY_PAIRS,        /**< judged by its pairs alone: it has no limit of its own */
     TE_REASON_PART,            /**< index: a part's verdict that is worse, in verdicts */
-    TE_REASON_DAMAGED,         /**< rows of the files could not be read: what they hold is unknown */
-    TE_REASON_WITHIN,          /**< index: how many of its values are within their limits */
-    TE_REASON_TIGHT_UNJUDGED,  /**< index: finding without a lower limit */
-    TE_REASON_NO_CONDITION     /**< no condition recorded */
+    TE_REASON_DAMAGED,        /**< rows of the files could not be read: what they hold is unknown */
+    TE_REASON_WITHIN,         /**< index: how many of its values are within their limits */
+    TE_REASON_TIGHT_UNJUDGED, /**< index: finding without a lower limit */
+    TE_REASON_NO_CONDITION    /**< no condition recorded */
 } te_reason_kind;
 
 typedef struct te_reason {

@@ -65,7 +65,8 @@ typedef struct te_bore_oval {
     te_oval oval;
 } te_bore_oval;
 
-/** Ovals of the bore at every height with three or more directions.
+/** Ovals of the bore at every height with three or more directions; a height with more than 64
+ * readings has none.
  * @param[out] ovals receives up to @p capacity
  * @param[in] capacity of @p ovals
  * @param[in] pool observations

@@ -79,9 +79,9 @@ typedef enum te_date_order { TE_DATE_NONE = 0, TE_DATE_DMY, TE_DATE_MDY } te_dat
 /** What is wrong with a date cell. */
 typedef enum te_date_fault {
     TE_DATE_GOOD = 0,
-    TE_DATE_FORM,     /**< not one of the forms */
-    TE_DATE_ORDER,    /**< 04/18/2026 without a date_order */
-    TE_DATE_CALENDAR, /**< no such day, or a year outside 1900 to 2199 */
+    TE_DATE_FORM,         /**< not one of the forms */
+    TE_DATE_ORDER,        /**< 04/18/2026 without a date_order */
+    TE_DATE_CALENDAR,     /**< no such day, or a year outside 1900 to 2199 */
     TE_DATE_ORDER_DMY_MDY /**< with that date_order there is no such month or day */
 } te_date_fault;
 

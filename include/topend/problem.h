@@ -31,8 +31,8 @@ typedef enum te_scope {
 typedef struct te_problem {
     te_severity severity;
     te_scope scope;
-    uint32_t scope_id; /**< te_id of the engine, model or instrument; 0 when the scope has none */
-    uint32_t line;     /**< 1 for the first line; 0: the file as a whole */
+    uint32_t scope_id;  /**< te_id of the engine, model or instrument; 0 when the scope has none */
+    uint32_t line;      /**< 1 for the first line; 0: the file as a whole */
     uint32_t file_rank; /**< set by te_problems_add: order in which files were first named */
     uint32_t sequence;  /**< set by te_problems_add: order of finding */
     char file[TE_PROBLEM_TEXT];
@@ -59,12 +59,12 @@ typedef struct te_problems {
     te_problem_count *files;
     size_t file_count;
     size_t file_capacity;
-    size_t last_file;    /**< of the problem added last: most follow one of the same file */
-    size_t errors;       /**< all errors, also those past TE_PROBLEMS_PER_FILE */
-    size_t warnings;     /**< likewise */
-    bool touches_all;    /**< an error has the scope TE_SCOPE_ALL */
-    bool out_of_memory;  /**< a problem could not be kept; the list is not complete */
-    uint32_t *touched;   /**< pairs (te_scope, te_id), one a distinct scope of an error */
+    size_t last_file;   /**< of the problem added last: most follow one of the same file */
+    size_t errors;      /**< all errors, also those past TE_PROBLEMS_PER_FILE */
+    size_t warnings;    /**< likewise */
+    bool touches_all;   /**< an error has the scope TE_SCOPE_ALL */
+    bool out_of_memory; /**< a problem could not be kept; the list is not complete */
+    uint32_t *touched;  /**< pairs (te_scope, te_id), one a distinct scope of an error */
     size_t touched_count;
     size_t touched_capacity;
 } te_problems;

@@ -32,11 +32,11 @@ typedef uint32_t te_quantity;
 
 /** The quantities that the program knows; see quantity.def. */
 enum te_known_quantity {
-#define TE_QUANTITY(symbol, name, kind, second, feature, feature2, items, traits, forms)           \
+#define TE_QUANTITY(symbol, name, kind, second, feature, feature2, items, traits, forms) \
     TE_Q_##symbol,
 #include "topend/quantity.def"
 #undef TE_QUANTITY
-    TE_Q_OWN,       /**< the first feature of the user's own; also the number of known quantities */
+    TE_Q_OWN, /**< the first feature of the user's own; also the number of known quantities */
     TE_Q_NONE = 0x7fffffff
 };
 

@@ -77,8 +77,8 @@ typedef struct te_model {
     uint32_t first_plan; /**< index into plan */
     uint32_t plan_count;
     bool reborable;
-    bool declared;      /**< models.csv has a row for it */
-    bool has_engine;    /**< an engine is of this model */
+    bool declared;   /**< models.csv has a row for it */
+    bool has_engine; /**< an engine is of this model */
     te_origin origin;
 } te_model;
 
@@ -202,17 +202,17 @@ typedef struct te_plan {
 
 /** A feature of the user's own. */
 typedef struct te_own {
-    te_id name; /**< in lower case */
-    te_origin origin;  /**< where it was first named */
+    te_id name;       /**< in lower case */
+    te_origin origin; /**< where it was first named */
     bool in_readings, in_limits, in_plan;
 } te_own;
 
 /** Everything that was read; borrowed from the shop, valid until te_shop_free. */
 typedef struct te_tables {
     te_id name, address, currency;
-    double confidence;       /**< in [0.5, 1); 0.95 unless the shop says otherwise */
-    te_rule rule;            /**< simple also when there is no instrument */
-    bool simple_for_lack;    /**< the rule is simple because instruments.csv has no row */
+    double confidence;    /**< in [0.5, 1); 0.95 unless the shop says otherwise */
+    te_rule rule;         /**< simple also when there is no instrument */
+    bool simple_for_lack; /**< the rule is simple because instruments.csv has no row */
     te_date_order date_order;
     const char *const *files; /**< names relative to the shop folder */
     size_t file_count;
@@ -228,7 +228,7 @@ typedef struct te_tables {
     size_t stay_count;
     const te_inspection *inspections; /**< as in the file */
     size_t inspection_count;
-    const uint32_t *by_engine; /**< inspections of each engine, in order of hours, date, file */
+    const uint32_t *by_engine;  /**< inspections of each engine, in order of hours, date, file */
     const te_reading *readings; /**< as read */
     size_t reading_count;
     const uint32_t *by_inspection; /**< readings of each inspection, repeats beside each other */
@@ -359,6 +359,18 @@ double te_reading_size(const te_reading *reading);
  * @return index into limits, or TE_NO_INDEX
  */
 uint32_t te_shop_limit(const te_shop *shop, uint32_t model, te_quantity quantity, te_id item);
+
+/** The kind of a part of an inspection; TE_KIND_OTHER for one that is none of its other kinds.
+ * @param[in] inspection one of the shop's
+ * @param[in] part id of a part that one of its readings names or was resolved to
+ */
+te_kind te_inspection_kind_of(const te_inspection *inspection, te_id part);
+
+/** The word of a severity (`watch`).
+ * @param[in] severity any
+ * @return a static string
+ */
+const char *te_severity_name(te_finding_severity severity);
 
 /** The limits of a quantity of a part at an inspection, with the part's oversize added.
  * @param[out] limit a copy of the row, shifted; untouched when there is none

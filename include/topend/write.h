@@ -80,8 +80,7 @@ void te_write_findings_header(te_buffer *buffer);
  * @param[in] shop the shop
  * @param[in] assessment made by te_assess
  */
-void te_write_findings_csv(te_buffer *buffer, const te_shop *shop,
-                           const te_assessment *assessment);
+void te_write_findings_csv(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment);
 /** The header row of te_write_verdicts_csv.
  * @param[in,out] buffer receives it
  */
@@ -91,8 +90,7 @@ void te_write_verdicts_header(te_buffer *buffer);
  * @param[in] shop the shop
  * @param[in] assessment made by te_assess
  */
-void te_write_verdicts_csv(te_buffer *buffer, const te_shop *shop,
-                           const te_assessment *assessment);
+void te_write_verdicts_csv(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment);
 
 /** Opens the JSON document.
  * @param[in,out] buffer receives it
@@ -133,6 +131,15 @@ void te_write_text_start(te_buffer *buffer, const te_shop *shop, const te_text_s
  */
 void te_write_text_inspection(te_buffer *buffer, const te_shop *shop,
                               const te_assessment *assessment, const te_text_style *style);
+/** One line for one inspection: engine, inspection, verdict and what decides it; for a list at the
+ * end of a text on several.
+ * @param[in,out] buffer receives it
+ * @param[in] shop the shop
+ * @param[in] assessment made by te_assess
+ * @param[in] style layout
+ */
+void te_write_text_summary(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment,
+                           const te_text_style *style);
 /** The cautions that end every text.
  * @param[in,out] buffer receives it
  * @param[in] style layout
@@ -147,9 +154,8 @@ void te_write_cautions(te_buffer *buffer, const te_text_style *style);
  * @param[in] style layout
  * @return how many findings were explained
  */
-size_t te_write_explanation(te_buffer *buffer, const te_shop *shop,
-                            const te_assessment *assessment, te_quantity quantity,
-                            const te_text_style *style);
+size_t te_write_explanation(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment,
+                            te_quantity quantity, const te_text_style *style);
 
 /** Problems, one a line: `FILE:LINE: COLUMN: error: what is wrong; what to do`, then how many more
  * a file has.

@@ -10,9 +10,9 @@
 
 /* What the program says by its exit. */
 enum exit_code {
-    EXIT_GOOD = 0,    /* everything judged may be reused; or done */
+    EXIT_GOOD = 0,     /* everything judged may be reused; or done */
     EXIT_NOT_GOOD = 1, /* something may not, or cannot be told */
-    EXIT_FAILED = 2   /* the work could not be done */
+    EXIT_FAILED = 2    /* the work could not be done */
 };
 
 enum format { FORMAT_TEXT, FORMAT_CSV, FORMAT_JSON };

@@ -18,6 +18,8 @@ struct run {
     te_quantity explained;
     te_assessment assessment;
     te_buffer buffer;
+    te_buffer summary; /* of a text: a line an inspection */
+    size_t written;
     te_text_style style;
     bool not_good; /* something may not be reused, or cannot be told */
 };
@@ -172,9 +174,7 @@ static void write_start(struct run *run)
             te_write_findings_header(&run->buffer);
         }
         break;
-    case FORMAT_JSON:
-        te_write_json_start(&run->buffer, run->shop, TOPEND_VERSION);
-        break;
+    case FORMAT_JSON: te_write_json_start(&run->buffer, run->shop, TOPEND_VERSION); break;
     }
     if (run->options->format != FORMAT_TEXT && run->tables->simple_for_lack) {
         (void)fail("no instrument is declared: judged by the rule simple, whatever the "
@@ -191,6 +191,7 @@ static void write_one(struct run *run, bool first)
                                        &run->style);
         } else {
             te_write_text_inspection(&run->buffer, run->shop, &run->assessment, &run->style);
+            te_write_text_summary(&run->summary, run->shop, &run->assessment, &run->style);
         }
         break;
     case FORMAT_CSV:
@@ -211,6 +212,11 @@ static void write_end(struct run *run)
     if (run->options->format == FORMAT_JSON) {
         te_write_json_end(&run->buffer);
     } else if (run->options->format == FORMAT_TEXT) {
+        run->buffer.failed = run->buffer.failed || run->summary.failed;
+        if (run->written > 1 && run->summary.length > 0) {
+            te_buffer_text(&run->buffer, "\nAll inspections above\n");
+            te_buffer_add(&run->buffer, run->summary.bytes, run->summary.length);
+        }
         te_write_cautions(&run->buffer, &run->style);
     }
 }
@@ -219,16 +225,16 @@ static void write_end(struct run *run)
 static bool assess_one(struct run *run, uint32_t inspection, bool first)
 {
     char shown[SHOWN_SIZE];
-    te_status status =
-        te_assess(&run->assessment, run->shop, inspection, run->problems.touches_all);
+    te_status status = te_assess(&run->assessment, run->shop, inspection,
+                                 run->problems.touches_all);
     if (status != TE_OK) {
         const char *name = te_shop_text(run->shop, run->tables->inspections[inspection].id);
         (void)fail("inspection %s: %s", show(shown, name), te_status_text(status));
         return false;
     }
-    run->not_good =
-        run->not_good || te_assessment_assembly(&run->assessment)->verdict != TE_REUSE;
+    run->not_good = run->not_good || te_assessment_assembly(&run->assessment)->verdict != TE_REUSE;
     write_one(run, first);
+    run->written++;
     return run->buffer.length < FLUSH_AT || output_flush(&run->buffer);
 }
 
@@ -275,6 +281,7 @@ int cmd_assess(const struct options *options)
     code = run.problems.errors > 0 ? EXIT_FAILED : run.not_good ? EXIT_NOT_GOOD : EXIT_GOOD;
 done:
     te_buffer_free(&run.buffer);
+    te_buffer_free(&run.summary);
     te_assessment_free(&run.assessment);
     free(run.chosen);
     te_shop_free(run.shop);

@@ -8,8 +8,7 @@
 static const struct command commands[] = {
     {"init", cmd_init, "DIR", "make a new shop folder to fill in", 0, 0},
     {"check", cmd_check, "SHOP", "list errors and probable slips in every file", 0, 0},
-    {"assess", cmd_assess, "SHOP [INSPECTION...]",
-     "judge what was measured against the limits",
+    {"assess", cmd_assess, "SHOP [INSPECTION...]", "judge what was measured against the limits",
      OPTION_FORMAT | OPTION_ENGINE | OPTION_ALL | OPTION_EXPLAIN | OPTION_VERDICTS |
          OPTION_KEEP_GOING,
      1000000},

@@ -18,8 +18,7 @@ static const struct {
     {"all", NULL, "every inspection, not only the last of each engine", OPTION_ALL},
     {"explain", "QUANTITY", "every reading, correction and component of uncertainty",
      OPTION_EXPLAIN},
-    {"verdicts", NULL, "with --format csv: one row a verdict, not a finding",
-     OPTION_VERDICTS},
+    {"verdicts", NULL, "with --format csv: one row a verdict, not a finding", OPTION_VERDICTS},
     {"keep-going", NULL, "judge the engines that the errors do not touch", OPTION_KEEP_GOING},
     {"help", NULL, "show this help", 0},
 };
@@ -79,26 +78,13 @@ static bool take_option(struct options *options, const struct command *command, 
         return false;
     }
     switch (rows[row].bit) {
-    case OPTION_FORMAT:
-        return take_format(options, optarg);
-    case OPTION_ENGINE:
-        options->engine = optarg;
-        break;
-    case OPTION_ALL:
-        options->all = true;
-        break;
-    case OPTION_EXPLAIN:
-        options->explain = optarg;
-        break;
-    case OPTION_VERDICTS:
-        options->verdicts = true;
-        break;
-    case OPTION_KEEP_GOING:
-        options->keep_going = true;
-        break;
-    default:
-        options->help = true;
-        break;
+    case OPTION_FORMAT: return take_format(options, optarg);
+    case OPTION_ENGINE: options->engine = optarg; break;
+    case OPTION_ALL: options->all = true; break;
+    case OPTION_EXPLAIN: options->explain = optarg; break;
+    case OPTION_VERDICTS: options->verdicts = true; break;
+    case OPTION_KEEP_GOING: options->keep_going = true; break;
+    default: options->help = true; break;
     }
     return true;
 }

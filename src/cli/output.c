@@ -33,8 +33,7 @@ bool output_flush(te_buffer *buffer)
         (void)fail("out of memory");
         return false;
     }
-    if (buffer->length > 0 &&
-        fwrite(buffer->bytes, 1, buffer->length, stdout) != buffer->length) {
+    if (buffer->length > 0 && fwrite(buffer->bytes, 1, buffer->length, stdout) != buffer->length) {
         return false; /* main tells it, once */
     }
     buffer->length = 0;
@@ -62,7 +61,7 @@ bool open_shop(te_shop **shop, te_problems *problems, const char *folder, unsign
     *shop = NULL;
     if (stat(folder, &about) != 0) {
         (void)fail(errno == ENOENT ? "there is no folder \"%s\""
-                             : "\"%s\" cannot be read; check the path and its permissions",
+                                   : "\"%s\" cannot be read; check the path and its permissions",
                    show(shown, folder));
         return false;
     }

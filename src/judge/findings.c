@@ -16,12 +16,7 @@ te_kind te_kind_of_observation(const struct assessing *a, const te_observation *
     if (x->feature < TE_Q_OWN) {
         return te_quantity_info_of(x->feature)->kind;
     }
-    for (int kind = 0; kind < TE_KIND_OTHER; kind++) {
-        if (a->inspection->part[kind] == x->part) {
-            return (te_kind)kind;
-        }
-    }
-    return TE_KIND_OTHER;
+    return te_inspection_kind_of(a->inspection, x->part);
 }
 
 bool te_feature_read(const struct assessing *a, te_quantity feature)
@@ -52,11 +47,36 @@ static void leaf_range(double *least, double *most, const te_observations *pool,
     }
 }
 
+/* A quantity that is read directly: each of its readings, not only the extreme one, passes an upper
+ * limit by its no_go leaf and a lower one by its go leaf. */
+static void widen_by_leaves(te_interval *x, const te_observations *pool,
+                            const te_measured *measured)
+{
+    for (size_t i = 0; i < pool->count; i++) {
+        const te_observation *o = &pool->items[i];
+        bool mine = o->feature == measured->quantity && o->item == measured->item &&
+                    (o->feature < TE_Q_OWN || o->part == measured->part);
+        if (mine && !isnan(o->no_go)) {
+            x->high_least = fmax(x->high_least, o->go);
+            x->high_most = fmax(x->high_most, o->no_go);
+            x->low_least = fmin(x->low_least, o->go);
+            x->low_most = fmin(x->low_most, o->no_go);
+        }
+    }
+}
+
+/* A difference of equal sizes is 0, whatever binary rounding leaves of it. */
+static double without_dust(double value)
+{
+    const double dust = 1e-12; /* mm: a thousandth of a tie */
+    return fabs(value) <= dust ? 0.0 : value;
+}
+
 static te_interval make_interval(const te_observations *pool, const te_measured *measured)
 {
     te_interval x = {
-        .low = te_form_value(pool, &measured->low),
-        .high = te_form_value(pool, &measured->high),
+        .low = without_dust(te_form_value(pool, &measured->low)),
+        .high = without_dust(te_form_value(pool, &measured->high)),
         .u_low = sqrt(te_form_variance(pool, &measured->low)),
         .u_high = sqrt(te_form_variance(pool, &measured->high)),
         .stated = te_form_stated(pool, &measured->low) && te_form_stated(pool, &measured->high),
@@ -64,6 +84,7 @@ static te_interval make_interval(const te_observations *pool, const te_measured 
     };
     leaf_range(&x.low_least, &x.low_most, pool, &measured->low);
     leaf_range(&x.high_least, &x.high_most, pool, &measured->high);
+    widen_by_leaves(&x, pool, measured);
     return x;
 }
 
@@ -110,8 +131,7 @@ static bool counts_for(const te_observation *x, const te_measured *measured)
     if (measured->quantity >= TE_Q_OWN) {
         return x->item == measured->item && x->part == measured->part;
     }
-    return info->items == TE_ITEMS_NONE || x->feature != info->feature ||
-           x->item == measured->item;
+    return info->items == TE_ITEMS_NONE || x->feature != info->feature || x->item == measured->item;
 }
 
 static void find_missing_places(struct assessing *a, te_finding *finding)
@@ -199,7 +219,7 @@ static te_status add_missing(struct assessing *a, const struct wanted *w, te_id 
     const te_quantity_info *info = te_quantity_info_of(w->limit->quantity);
     te_finding finding = {.outcome = TE_MISSING,
                           .place_missing = TE_NO_INDEX,
-                          .judgement = {TE_NO_LIMIT, false, NAN, NAN}};
+                          .judgement = {.outcome = TE_NO_LIMIT, .p_within = NAN, .u_needed = NAN}};
     if (is_found(a, w, item)) {
         return TE_OK;
     }
@@ -209,8 +229,8 @@ static te_status add_missing(struct assessing *a, const struct wanted *w, te_id 
         .kind = w->kind,
         .second_kind = info->second_kind,
         .part = w->part,
-        .second_part =
-            info->second_kind == TE_KIND_NONE ? 0 : a->inspection->part[info->second_kind],
+        .second_part = info->second_kind == TE_KIND_NONE ? 0
+                                                         : a->inspection->part[info->second_kind],
     };
     finding.has_limit = te_shop_part_limit(&finding.limit, a->shop, a->inspection,
                                            w->limit->quantity, item, w->part);
@@ -288,7 +308,8 @@ static te_status expect_own(struct assessing *a, const te_limit *limit)
     bool read = false;
     for (size_t i = 0; i < a->out->pool.count && status == TE_OK; i++) {
         const te_observation *x = &a->out->pool.items[i];
-        if (x->feature == limit->quantity) {
+        bool again = read && i > 0 && x[-1].feature == x->feature && x[-1].part == x->part;
+        if (x->feature == limit->quantity && !again) {
             struct wanted wanted = {limit, x->part, te_kind_of_observation(a, x)};
             status = expect(a, &wanted);
             read = true;
@@ -323,8 +344,7 @@ static void mark_measured(struct assessing *a)
         const te_observation *x = &a->out->pool.items[i];
         const te_quantity_info *info = te_quantity_info_of(x->feature);
         a->measured[te_kind_of_observation(a, x)] = true;
-        a->other_measured =
-            a->other_measured || x->part == a->inspection->part[TE_KIND_OTHER];
+        a->other_measured = a->other_measured || x->part == a->inspection->part[TE_KIND_OTHER];
         if (info->second_kind != TE_KIND_NONE) {
             a->measured[info->second_kind] = true; /* side clearance measures the piston too */
         }

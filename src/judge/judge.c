@@ -62,7 +62,7 @@ static bool plainly_inside(const te_interval *x, double least, double most)
  * comparisons with it are false. */
 static te_truth inside_by_leaves(const te_interval *x, double least, double most)
 {
-    te_truth upper = {above(x->high_least, most)   ? TE_NO
+    te_truth upper = {above(x->high_least, most)  ? TE_NO
                       : above(x->high_most, most) ? TE_CANNOT_TELL
                                                   : TE_YES};
     te_truth lower = {below(x->low_most, least)    ? TE_NO
@@ -91,8 +91,7 @@ static double deciding_factor(const te_interval *x, double u_low, double u_high,
 
 /* The standard uncertainty that would decide. Where none is stated, one for both values: the
  * search starts from the width at which every limit is open. */
-static double uncertainty_needed(const te_interval *x, double least, double most,
-                                 double confidence)
+static double uncertainty_needed(const te_interval *x, double least, double most, double confidence)
 {
     /* Ten times the farther distance leaves every confidence above 0.54 open; below that the
      * search ends at its start, which is wide enough to say "any gauge". */
@@ -172,6 +171,7 @@ te_status te_judge(te_judgement *judgement, const te_interval *interval, const t
     }
     if (interval->never_at_zero && interval->low <= at_limit) {
         j.outcome = TE_BEYOND;
+        j.touching = true;
     } else if (!(service && settled_by_service(&j, interval, bounds, rule, confidence)) &&
                !settled_by_new(&j, interval, bounds, rule, confidence)) {
         bool new_size = as_new && plainly_inside(interval, bounds->new_min, bounds->new_max);

@@ -21,3 +21,17 @@ const char *te_verdict_name(te_verdict_value verdict)
     static const char *const names[] = {"do_not_reuse", "measure_again", "incomplete", "reuse"};
     return names[verdict];
 }
+
+te_verdict_value te_verdict_of(te_outcome outcome)
+{
+    switch (outcome) {
+    case TE_BEYOND: return TE_DO_NOT_REUSE;
+    case TE_UNDECIDED: return TE_MEASURE_AGAIN;
+    case TE_MISSING:
+    case TE_OUTSIDE_NEW: return TE_INCOMPLETE;
+    case TE_AS_NEW:
+    case TE_SERVICEABLE:
+    case TE_NO_LIMIT: break;
+    }
+    return TE_REUSE;
+}

@@ -19,25 +19,6 @@ static te_status add_reason(struct assessing *a, te_verdict *verdict, te_reason_
     return TE_OK;
 }
 
-/* What a finding alone would make of a verdict. */
-static te_verdict_value verdict_of(te_outcome outcome)
-{
-    switch (outcome) {
-    case TE_BEYOND:
-        return TE_DO_NOT_REUSE;
-    case TE_UNDECIDED:
-        return TE_MEASURE_AGAIN;
-    case TE_MISSING:
-    case TE_OUTSIDE_NEW:
-        return TE_INCOMPLETE;
-    case TE_AS_NEW:
-    case TE_SERVICEABLE:
-    case TE_NO_LIMIT:
-        break;
-    }
-    return TE_REUSE;
-}
-
 static te_verdict_value worse_of(te_verdict_value a, te_verdict_value b)
 {
     return a < b ? a : b;
@@ -54,12 +35,9 @@ static bool has_share(const te_finding *finding, const te_verdict *verdict, enum
     bool first = m->part == verdict->part && m->kind == verdict->kind;
     bool second = pair && m->second_part == verdict->part && m->second_kind == verdict->kind;
     switch (share) {
-    case SHARE_OWN:
-        return first && (!pair || owned);
-    case SHARE_PAIR:
-        return (first && pair && !owned) || second;
-    case SHARE_ALL:
-        break;
+    case SHARE_OWN: return first && (!pair || owned);
+    case SHARE_PAIR: return (first && pair && !owned) || second;
+    case SHARE_ALL: break;
     }
     return true;
 }
@@ -71,14 +49,13 @@ struct tally {
     uint32_t within;
 };
 
-static struct tally tally_of(const struct assessing *a, const te_verdict *verdict,
-                             enum share share)
+static struct tally tally_of(const struct assessing *a, const te_verdict *verdict, enum share share)
 {
     struct tally t = {.worst = TE_REUSE};
     for (size_t i = 0; i < a->out->finding_count; i++) {
         const te_finding *finding = &a->out->findings[i];
         if (has_share(finding, verdict, share)) {
-            t.worst = worse_of(t.worst, verdict_of(finding->outcome));
+            t.worst = worse_of(t.worst, te_verdict_of(finding->outcome));
             t.judged += finding->outcome != TE_NO_LIMIT;
             t.within += finding->outcome == TE_AS_NEW || finding->outcome == TE_SERVICEABLE;
         }
@@ -94,7 +71,7 @@ static te_status name_findings(struct assessing *a, te_verdict *verdict, enum sh
         for (size_t i = 0; i < a->out->finding_count && status == TE_OK; i++) {
             const te_finding *finding = &a->out->findings[i];
             if (has_share(finding, verdict, share) &&
-                verdict_of(finding->outcome) == (te_verdict_value)grave) {
+                te_verdict_of(finding->outcome) == (te_verdict_value)grave) {
                 status = add_reason(a, verdict, TE_REASON_FINDING, (uint32_t)i);
             }
         }
@@ -195,8 +172,8 @@ static te_status judge_part(struct assessing *a, te_verdict *verdict)
         status = name_findings(a, verdict, share);
     }
     if (status == TE_OK && own.judged == 0) {
-        status = add_reason(a, verdict,
-                            by_pairs ? TE_REASON_BY_PAIRS : TE_REASON_NOTHING_JUDGED, 0);
+        status = add_reason(a, verdict, by_pairs ? TE_REASON_BY_PAIRS : TE_REASON_NOTHING_JUDGED,
+                            0);
     }
     if (is_rejected(a, verdict)) {
         verdict->verdict = TE_DO_NOT_REUSE;
@@ -204,9 +181,8 @@ static te_status judge_part(struct assessing *a, te_verdict *verdict)
     if (status == TE_OK) {
         status = name_damage(a, verdict);
     }
-    return status != TE_OK
-               ? status
-               : name_reach(a, verdict, share, by_pairs ? pairs.within : own.within);
+    return status != TE_OK ? status
+                           : name_reach(a, verdict, share, by_pairs ? pairs.within : own.within);
 }
 
 /* ---- which parts get a verdict ---- */
@@ -325,8 +301,7 @@ static te_status judge_assembly(struct assessing *a, te_verdict *verdict)
     if (status == TE_OK && all.judged == 0) {
         status = add_reason(a, verdict, TE_REASON_NOTHING_JUDGED, 0);
     }
-    verdict->verdict =
-        worse_of(findings, unmeasured || all.judged == 0 ? TE_INCOMPLETE : TE_REUSE);
+    verdict->verdict = worse_of(findings, unmeasured || all.judged == 0 ? TE_INCOMPLETE : TE_REUSE);
     if (status == TE_OK) {
         status = name_parts(a, verdict, verdict->verdict);
     }

@@ -40,8 +40,8 @@ static bool make_room(struct fit_room *room, size_t rows, size_t columns)
         .beta = gsl_vector_alloc(columns),
         .work = gsl_multifit_linear_alloc(rows, columns),
     };
-    return room->x != NULL && room->covariance != NULL && room->y != NULL &&
-           room->beta != NULL && room->work != NULL;
+    return room->x != NULL && room->covariance != NULL && room->y != NULL && room->beta != NULL &&
+           room->work != NULL;
 }
 
 static void free_room(struct fit_room *room)
@@ -92,8 +92,8 @@ te_status te_least_squares(double *beta, double *covariance, double *rss, const 
     for (size_t i = 0; i < columns; i++) {
         beta[i] = gsl_vector_get(room.beta, i);
         for (size_t j = 0; covariance != NULL && j < columns; j++) {
-            covariance[i * columns + j] =
-                rows > columns ? gsl_matrix_get(room.covariance, i, j) : 0.0;
+            covariance[i * columns + j] = rows > columns ? gsl_matrix_get(room.covariance, i, j)
+                                                         : 0.0;
         }
     }
     if (rss != NULL) {
@@ -122,16 +122,14 @@ static bool has_three_directions(const double *direction, size_t count)
         second++;
     }
     for (size_t i = second + 1; i < count; i++) {
-        if (is_another(direction[i], direction[0]) &&
-            is_another(direction[i], direction[second])) {
+        if (is_another(direction[i], direction[0]) && is_another(direction[i], direction[second])) {
             return true;
         }
     }
     return false;
 }
 
-te_status te_oval_fit(te_oval *oval, const double *direction, const double *diameter,
-                      size_t count)
+te_status te_oval_fit(te_oval *oval, const double *direction, const double *diameter, size_t count)
 {
     enum { COLUMNS = 3 };
     double beta[COLUMNS];

@@ -177,10 +177,9 @@ size_t te_form_explain(te_component *components, size_t capacity, const te_obser
     for (size_t i = 0; i < form->count; i++, count++) {
         const te_observation *x = &pool->items[form->observation[i]];
         if (count < capacity) {
-            components[count] =
-                (te_component){.own = true,
-                               .observation = form->observation[i],
-                               .effect = form->coefficient[i] * x->u_own};
+            components[count] = (te_component){.own = true,
+                                               .observation = form->observation[i],
+                                               .effect = form->coefficient[i] * x->u_own};
         }
     }
     for (size_t i = 0; i < form->count; i++) {
@@ -191,8 +190,8 @@ size_t te_form_explain(te_component *components, size_t capacity, const te_obser
                 continue;
             }
             if (count < capacity) {
-                components[count] = (te_component){
-                    .source = source, .effect = effect_of(pool, form, source)};
+                components[count] = (te_component){.source = source,
+                                                   .effect = effect_of(pool, form, source)};
             }
             count++;
         }

@@ -27,7 +27,8 @@ static const double same_zero = 1e-9;
 /* Degrees of freedom from which a pooled standard deviation stands by itself. */
 enum { POOL_ENOUGH = 5 };
 
-enum { EFFECTS_MOST = 64 };
+/* Sources besides the calibrations of a chain: setting, temperature, scale, two materials. */
+enum { OTHER_SOURCES = 5 };
 
 /* Scatter of the repeats of one feature with one instrument. */
 struct scatter_pool {
@@ -58,7 +59,7 @@ struct observing {
     size_t scatter_count;
     struct setting *settings;
     size_t setting_count;
-    te_effect effects[EFFECTS_MOST]; /* of the observation at hand */
+    te_effect *effects; /* of the observation at hand; room for every instrument and the others */
     size_t effect_count;
 };
 
@@ -128,16 +129,15 @@ static double reading_scatter(const struct observing *o, const te_reading *readi
 
 static void add_effect(struct observing *o, te_source source, double effect)
 {
-    if (effect != 0.0 && o->effect_count < EFFECTS_MOST) {
+    if (effect != 0.0) {
         o->effects[o->effect_count++] = (te_effect){source, effect};
     }
 }
 
 static const te_instrument *gauge_of(const struct observing *o, te_id instrument)
 {
-    uint32_t row = instrument == 0
-                       ? TE_NO_INDEX
-                       : te_shop_calibration(o->shop, instrument, o->inspection->date);
+    uint32_t row = instrument == 0 ? TE_NO_INDEX
+                                   : te_shop_calibration(o->shop, instrument, o->inspection->date);
     return row == TE_NO_INDEX ? NULL : &o->tables->instruments[row];
 }
 
@@ -173,8 +173,7 @@ static uint32_t setting_of(struct observing *o, const te_reading *reading, uint3
             return s->reading;
         }
     }
-    o->settings[o->setting_count++] =
-        (struct setting){reading->instrument, reading->zero, index};
+    o->settings[o->setting_count++] = (struct setting){reading->instrument, reading->zero, index};
     return index;
 }
 
@@ -212,8 +211,7 @@ static void correct_size(struct observing *o, te_observation *x, te_kind kind,
                          const te_instrument *last)
 {
     double part = o->model->expansion[kind];
-    double scale =
-        last == NULL || isnan(last->expansion) ? steel_expansion : last->expansion;
+    double scale = last == NULL || isnan(last->expansion) ? steel_expansion : last->expansion;
     te_id scale_id = last == NULL ? x->instrument : last->id;
     if (isnan(part)) {
         return;
@@ -329,7 +327,7 @@ static te_status observe_group(struct observing *o, uint32_t first, uint32_t end
     } else if ((info->traits & TE_TRAIT_GAP) != 0) {
         correct_gap(o, &x);
     }
-    if (!isfinite(x.value) || !isfinite(x.u_own) || o->effect_count == EFFECTS_MOST) {
+    if (!isfinite(x.value) || !isfinite(x.u_own)) {
         return TE_ERR_DOMAIN;
     }
     return te_observations_add(o->pool, &x, o->effects, o->effect_count);
@@ -366,7 +364,8 @@ te_status te_observe(te_observations *pool, const te_shop *shop, uint32_t inspec
     te_status status = TE_ERR_MEMORY;
     o.scatters = calloc((size_t)row->reading_count + 1, sizeof *o.scatters);
     o.settings = calloc((size_t)row->reading_count + 1, sizeof *o.settings);
-    if (o.scatters == NULL || o.settings == NULL) {
+    o.effects = calloc(tables->instrument_count + OTHER_SOURCES, sizeof *o.effects);
+    if (o.scatters == NULL || o.settings == NULL || o.effects == NULL) {
         goto done;
     }
     pool_scatter(&o);
@@ -380,5 +379,6 @@ te_status te_observe(te_observations *pool, const te_shop *shop, uint32_t inspec
 done:
     free(o.scatters);
     free(o.settings);
+    free(o.effects);
     return status;
 }

@@ -64,12 +64,9 @@ static int compare_ties(const struct view *view, uint32_t a, uint32_t b)
 static bool differs(const te_observation *a, const te_observation *b, enum te_place place)
 {
     switch (place) {
-    case TE_PLACE_POSITION:
-        return compare_place(a->position, b->position) != 0;
-    case TE_PLACE_DIRECTION:
-        return compare_place(a->direction, b->direction) != 0;
-    case TE_PLACE_NONE:
-        break;
+    case TE_PLACE_POSITION: return compare_place(a->position, b->position) != 0;
+    case TE_PLACE_DIRECTION: return compare_place(a->direction, b->direction) != 0;
+    case TE_PLACE_NONE: break;
     }
     return true;
 }

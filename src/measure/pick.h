@@ -21,10 +21,10 @@ struct subset {
     te_quantity feature;
     te_id item;
     bool any_item;
-    te_id part;        /* 0: any */
-    double direction;  /* NAN: any */
-    double position;   /* NAN: any */
-    bool placed;       /* only with both a position and a direction */
+    te_id part;       /* 0: any */
+    double direction; /* NAN: any */
+    double position;  /* NAN: any */
+    bool placed;      /* only with both a position and a direction */
 };
 
 enum te_place { TE_PLACE_NONE, TE_PLACE_POSITION, TE_PLACE_DIRECTION };

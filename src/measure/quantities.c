@@ -10,7 +10,7 @@
 typedef bool (*forms_function)(te_form *low, te_form *high, const struct view *view);
 
 static const forms_function builders[TE_Q_OWN] = {
-#define TE_QUANTITY(symbol, name, kind, second, feature, feature2, items, traits, forms)           \
+#define TE_QUANTITY(symbol, name, kind, second, feature, feature2, items, traits, forms) \
     te_forms_##forms,
 #include "topend/quantity.def"
 #undef TE_QUANTITY
@@ -69,9 +69,8 @@ static te_status make_known(struct making *m, te_quantity quantity, te_id item)
     m->view.info = info;
     m->view.item = item;
     m->view.part = 0;
-    return builders[quantity](&measured.low, &measured.high, &m->view)
-               ? add_quantity(m, &measured)
-               : TE_OK;
+    return builders[quantity](&measured.low, &measured.high, &m->view) ? add_quantity(m, &measured)
+                                                                       : TE_OK;
 }
 
 /* True when no earlier observation has the same feature, item and, for one of the user's own,
@@ -129,22 +128,12 @@ static te_status make_items(struct making *m, te_quantity quantity)
     return status;
 }
 
-static te_kind kind_of_part(const struct making *m, te_id part)
-{
-    for (int kind = 0; kind < TE_KIND_OTHER; kind++) {
-        if (m->inspection->part[kind] == part) {
-            return (te_kind)kind;
-        }
-    }
-    return TE_KIND_OTHER;
-}
-
 static te_status make_own(struct making *m, const te_observation *x)
 {
     te_measured measured = {
         .quantity = x->feature,
         .item = x->item,
-        .kind = kind_of_part(m, x->part),
+        .kind = te_inspection_kind_of(m->inspection, x->part),
         .second_kind = TE_KIND_NONE,
         .part = x->part,
     };

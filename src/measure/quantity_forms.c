@@ -17,11 +17,8 @@ static struct subset all_of(te_quantity feature, const struct view *view)
 /* The bore readings that form is judged by: those with a height and a direction. */
 static struct subset placed_bore(void)
 {
-    return (struct subset){.feature = TE_Q_BORE,
-                           .any_item = true,
-                           .direction = NAN,
-                           .position = NAN,
-                           .placed = true};
+    return (struct subset){
+        .feature = TE_Q_BORE, .any_item = true, .direction = NAN, .position = NAN, .placed = true};
 }
 
 /* a - b; false when either is absent. */

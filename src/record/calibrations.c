@@ -89,8 +89,8 @@ static bool mark_ending_chains(const te_shop *shop, bool *ends)
         size_t at = w.ready[done];
         ends[at] = true;
         for (size_t row = w.first[at]; row > 0; row = w.next[row - 1]) {
-            uint32_t self =
-                te_id_map_get(&shop->instrument_of, shop->instruments.items[row - 1].id);
+            uint32_t self = te_id_map_get(&shop->instrument_of,
+                                          shop->instruments.items[row - 1].id);
             if (--w.rows[self] == 0) {
                 w.ready[w.ready_count++] = self;
             }

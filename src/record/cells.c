@@ -282,8 +282,7 @@ te_id te_cell_item(struct te_table *table, int column, te_quantity quantity)
     case TE_ITEMS_NONE:
         te_row_error(table, column, "leave the cell empty", "%s has no items", info->name);
         return 0;
-    case TE_ITEMS_ANY:
-        break;
+    case TE_ITEMS_ANY: break;
     }
     return te_shop_intern_folded(table->shop, cell);
 }

@@ -10,7 +10,7 @@
 enum {
     FAULTS_MOST = 50,
     SWALLOWED_DELIMITERS = 3, /* in one line of a quoted cell: such a cell is rows, not text */
-    SWALLOWED_NARROW = 2,     /* in a file of three columns, none before a space as in prose */
+    SWALLOWED_NARROW = 2,     /* in a file of up to four columns, none before a space as in prose */
     BLOCK = 4096,             /* by which libcsv's cell buffer grows */
     FIRST_WINDOW = 256        /* searched for a line end at first: longer than most rows */
 };
@@ -207,8 +207,7 @@ static bool feed_line(enum te_csv_fault *fault, struct reader *r, te_slice line)
         *fault = TE_CSV_NUL;
         return true;
     }
-    size_t taken =
-        csv_parse(&r->parser, line.bytes, line.length, take_cell, take_row, r);
+    size_t taken = csv_parse(&r->parser, line.bytes, line.length, take_cell, take_row, r);
     int csv_status = taken == line.length ? CSV_SUCCESS : csv_error(&r->parser);
     if (csv_status == CSV_ENOMEM && r->parser.entry_pos < TE_CSV_CELL_MOST) {
         r->status = TE_ERR_MEMORY; /* short of the cap: memory itself ran out */

@@ -15,9 +15,9 @@ enum {
 };
 
 enum te_csv_fault {
-    TE_CSV_STRAY_QUOTE,   /* a quote inside an unquoted cell, or text after a closing quote */
-    TE_CSV_OPEN_QUOTE,    /* no closing quote before the end of the text */
-    TE_CSV_SWALLOWED,     /* a quoted cell that looks like rows */
+    TE_CSV_STRAY_QUOTE, /* a quote inside an unquoted cell, or text after a closing quote */
+    TE_CSV_OPEN_QUOTE,  /* no closing quote before the end of the text */
+    TE_CSV_SWALLOWED,   /* a quoted cell that looks like rows */
     TE_CSV_CELL_TOO_LONG,
     TE_CSV_TOO_MANY_COLUMNS,
     TE_CSV_NUL
@@ -29,7 +29,7 @@ struct te_csv_sink {
     te_status (*row)(void *context, const te_slice *cells, size_t count, uint32_t line);
     void (*fault)(void *context, enum te_csv_fault fault, uint32_t line);
     void *context;
-    const bool *narrow; /* the file has three columns: two delimiters already look like a row */
+    const bool *narrow; /* the file has four columns at most: two delimiters look like a row */
 };
 
 /* Reads the rows of `text` from line `first_line` on. After a fault the reading goes on with the

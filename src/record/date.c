@@ -75,8 +75,8 @@ te_date_fault te_date_parse(te_date *date, te_slice text, te_date_order order)
         return TE_DATE_FORM;
     }
     bool year_first = p.digits[0] == 4 && p.digits[1] == 2 && p.digits[2] == 2;
-    bool year_last = p.digits[2] == 4 && p.digits[0] >= 1 && p.digits[0] <= 2 &&
-                     p.digits[1] >= 1 && p.digits[1] <= 2;
+    bool year_last = p.digits[2] == 4 && p.digits[0] >= 1 && p.digits[0] <= 2 && p.digits[1] >= 1 &&
+                     p.digits[1] <= 2;
     if (year_first && p.separator != '.') {
         return make_date(date, p.value[0], p.value[1], p.value[2]);
     }

@@ -8,6 +8,7 @@
 /* Positions (mm) and directions (degrees) nearer than this are the same place; the small rest
  * lets a written difference of exactly 0.001 count as alike in binary. */
 static const double alike = 0.001 + 1e-9;
+static const double half_turn = 180.0; /* degrees */
 
 /* A reading's key, copied out so that the comparison needs no context. */
 struct group_key {
@@ -101,6 +102,10 @@ static void snap_places(te_shop *shop, const te_inspection *inspection, double *
         te_reading *reading =
             &shop->readings.items[shop->by_inspection[inspection->first_reading + i]];
         double place = *place_member(reading, direction);
+        if (direction && place >= half_turn - alike) {
+            place = 0.0; /* a diameter is the same after half a turn */
+            reading->direction = place;
+        }
         if (!isnan(place)) {
             scratch[count++] = place;
         }
@@ -115,8 +120,7 @@ static void snap_places(te_shop *shop, const te_inspection *inspection, double *
     }
 }
 
-static void sort_inspection(te_shop *shop, const te_inspection *inspection,
-                            struct group_key *keys)
+static void sort_inspection(te_shop *shop, const te_inspection *inspection, struct group_key *keys)
 {
     uint32_t *order = shop->by_inspection + inspection->first_reading;
     for (uint32_t i = 0; i < inspection->reading_count; i++) {

@@ -70,9 +70,8 @@ static void check_overlap(te_shop *shop, const te_stay *earlier, const te_stay *
     }
     bool open = isinf(earlier->removed_hours);
     const te_stay *wrong = open ? earlier : later;
-    struct place_of place =
-        te_place_engine(shop, TE_ERROR, wrong->origin, open ? "removed_hours" : "fitted_hours",
-                        wrong->engine);
+    struct place_of place = te_place_engine(shop, TE_ERROR, wrong->origin,
+                                            open ? "removed_hours" : "fitted_hours", wrong->engine);
     te_shop_problem(shop, &place, "correct the hours of fitting and removal",
                     "%s is on the engine at the same time as %s of line %u",
                     te_names_text(&shop->names, wrong->part),
@@ -92,8 +91,7 @@ static int by_part(const void *left, const void *right)
 
 static void check_pair(te_shop *shop, const te_stay *first, const te_stay *second)
 {
-    struct place_of place =
-        te_place_engine(shop, TE_ERROR, second->origin, "kind", second->engine);
+    struct place_of place = te_place_engine(shop, TE_ERROR, second->origin, "kind", second->engine);
     if (first->kind != second->kind) {
         te_shop_problem(shop, &place, "a part has one kind: correct it, or rename the part",
                         "line %u says that it is a %s", (unsigned)first->origin.line,
@@ -252,8 +250,7 @@ enum te_on_engine te_shop_part_by_history(te_id *part, te_shop *shop,
             break;
         }
         if (stay->kind == kind && stay->fitted_hours <= hours && hours <= stay->removed_hours) {
-            add_candidate(&c, stay->part, stay->fitted_hours < hours,
-                          hours < stay->removed_hours);
+            add_candidate(&c, stay->part, stay->fitted_hours < hours, hours < stay->removed_hours);
         }
     }
     return choose(part, &c, inspection->state);

@@ -41,7 +41,7 @@ struct te_shop {
     unsigned failed_files;       /* of those whose rows cannot all be known: names that they would
                                     have declared are not called unknown as well */
     unsigned seen_keys;          /* of shop.csv */
-    bool folder_lost; /* the shop's folder cannot be listed */
+    bool folder_lost;            /* the shop's folder cannot be listed */
     bool out_of_memory;
 };
 

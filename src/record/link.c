@@ -37,13 +37,14 @@ static struct place_of model_place(const te_shop *shop, te_severity severity, te
 }
 
 /* Told once for a model, at its first row. */
-static void report_unknown_model(te_shop *shop, te_origin origin, uint32_t model)
+static void report_unknown_model(te_shop *shop, te_origin origin, uint32_t model, bool scoped)
 {
     const unsigned vouchers = TE_FILE_ENGINES | TE_FILE_LIMITS | TE_FILE_MODELS;
     if ((shop->failed_files & vouchers) != 0) {
         return;
     }
     struct place_of place = model_place(shop, TE_ERROR, origin, "model", model);
+    place.scope = scoped ? TE_SCOPE_MODEL : TE_SCOPE_ALL; /* meant for any engine */
     te_shop_problem(shop, &place, "correct the name, or add the model to models.csv",
                     "the model \"%s\" is not known",
                     te_names_text(&shop->names, shop->models.items[model].id));
@@ -80,10 +81,8 @@ static int by_twin(const void *left, const void *right)
 static void report_twin_limit(te_shop *shop, uint32_t first, uint32_t row)
 {
     const te_limit *limit = &shop->limits.items[row];
-    struct place_of place =
-        model_place(shop, TE_ERROR, limit->origin, "quantity", limit->model);
-    te_shop_problem(shop, &place, "keep one of them",
-                    "the same quantity and item stand in line %u",
+    struct place_of place = model_place(shop, TE_ERROR, limit->origin, "quantity", limit->model);
+    te_shop_problem(shop, &place, "keep one of them", "the same quantity and item stand in line %u",
                     (unsigned)shop->limits.items[first].origin.line);
 }
 
@@ -164,24 +163,40 @@ static void index_plan(te_shop *shop)
     }
 }
 
+/* True when an engine has a model that is blank or that no other file knows: a row for a model
+ * without an engine may then be meant for that one, which is not judged anyway. */
+static bool an_engine_lacks_its_model(const te_shop *shop)
+{
+    for (size_t i = 0; i < shop->engines.count; i++) {
+        uint32_t at = shop->engines.items[i].model;
+        if (at == TE_NO_INDEX ||
+            (!shop->models.items[at].declared && shop->models.items[at].limit_count == 0)) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* A model is known when models.csv, an engine or a limit vouches for it besides the row itself. */
 static void check_models(te_shop *shop)
 {
     bool any_declared = false;
+    bool explained = an_engine_lacks_its_model(shop);
     for (size_t i = 0; i < shop->models.count; i++) {
         const te_model *model = &shop->models.items[i];
         any_declared = any_declared || model->declared;
         if (model->declared && !model->has_engine && model->limit_count == 0) {
-            struct place_of place =
-                model_place(shop, TE_WARNING, model->origin, "model", (uint32_t)i);
+            struct place_of place = model_place(shop, TE_WARNING, model->origin, "model",
+                                                (uint32_t)i);
             te_shop_problem(shop, &place, "check the name", "no engine and no limit names it");
         }
         bool vouched = model->declared || model->has_engine;
         if (!vouched && model->limit_count > 0) {
-            report_unknown_model(shop, shop->limits.items[model->first_limit].origin,
-                                 (uint32_t)i);
+            report_unknown_model(shop, shop->limits.items[model->first_limit].origin, (uint32_t)i,
+                                 explained);
         } else if (!vouched && model->plan_count > 0) {
-            report_unknown_model(shop, shop->plan.items[model->first_plan].origin, (uint32_t)i);
+            report_unknown_model(shop, shop->plan.items[model->first_plan].origin, (uint32_t)i,
+                                 explained);
         }
     }
     for (size_t i = 0; i < shop->engines.count; i++) {
@@ -191,10 +206,10 @@ static void check_models(te_shop *shop)
         }
         const te_model *model = &shop->models.items[engine->model];
         if (!model->declared && model->limit_count == 0) {
-            report_unknown_model(shop, engine->origin, engine->model);
+            report_unknown_model(shop, engine->origin, engine->model, true);
         } else if (!model->declared && any_declared) {
-            struct place_of place =
-                model_place(shop, TE_WARNING, engine->origin, "model", engine->model);
+            struct place_of place = model_place(shop, TE_WARNING, engine->origin, "model",
+                                                engine->model);
             te_shop_problem(shop, &place, "check the name, or add the model to models.csv",
                             "models.csv has no row for it: no temperature correction");
         }
@@ -303,8 +318,8 @@ static void check_hours(te_shop *shop, const te_engine *engine)
                     conflicts_of(shop, engine, high) > conflicts_of(shop, engine, low);
         const te_inspection *wrong = at_b ? b : a;
         const te_inspection *other = at_b ? a : b;
-        struct place_of place =
-            te_place_engine(shop, TE_ERROR, wrong->origin, "hours", wrong->engine);
+        struct place_of place = te_place_engine(shop, TE_ERROR, wrong->origin, "hours",
+                                                wrong->engine);
         te_shop_problem(shop, &place, "correct the hours or the date",
                         "the hours fall with date: compare with line %u",
                         (unsigned)other->origin.line);

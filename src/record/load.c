@@ -11,7 +11,7 @@
 
 /* The order matters: a file may name what an earlier one declares. */
 static const struct te_schema *const schemas[] = {
-    &te_schema_shop,     &te_schema_models, &te_schema_engines,     &te_schema_limits,
+    &te_schema_shop,        &te_schema_models, &te_schema_engines,     &te_schema_limits,
     &te_schema_instruments, &te_schema_parts,  &te_schema_inspections, &te_schema_readings,
     &te_schema_condition,   &te_schema_plan,   &te_schema_spares,
 };
@@ -28,12 +28,12 @@ static const char missing_remedy[] =
 
 /* Where the bytes of a file come from. */
 struct source {
-    const char *folder;    /* NULL: from memory */
+    const char *folder; /* NULL: from memory */
     const te_input *inputs;
     size_t input_count;
 };
 
-/* A problem with a file as a whole; the file is added to the shop's list of names. */
+/* A problem with a file as a whole. */
 static void file_problem(te_shop *shop, te_severity severity, const char *name, te_scope scope,
                          const char *remedy, const char *what)
 {
@@ -107,11 +107,11 @@ static void report_unreadable(te_shop *shop, const char *name, int reason)
         return;
     }
     /* strerror is the C library's text in its own language; only the commonest reasons are named. */
-    const char *words = reason == EACCES  ? "no permission"
-                        : reason == ELOOP ? "its links go round in a circle"
+    const char *words = reason == EACCES   ? "no permission"
+                        : reason == ELOOP  ? "its links go round in a circle"
                         : reason == ENOENT ? "its link leads nowhere"
-                        : reason == EIO   ? "the disk reports an error"
-                                          : NULL;
+                        : reason == EIO    ? "the disk reports an error"
+                                           : NULL;
     if (words != NULL) {
         (void)snprintf(what, sizeof what, "the file cannot be read: %s", words);
     } else {
@@ -341,8 +341,8 @@ static bool is_input_of(const te_input *input, const struct te_schema *schema)
 }
 
 /* Reads the inputs that hold one file's rows: those in a folder, or those beside it. */
-static te_status load_inputs(te_shop *shop, const struct te_schema *schema,
-                             const te_input *inputs, size_t count, bool inside)
+static te_status load_inputs(te_shop *shop, const struct te_schema *schema, const te_input *inputs,
+                             size_t count, bool inside)
 {
     te_status status = TE_OK;
     for (size_t i = 0; status == TE_OK && i < count; i++) {
@@ -387,6 +387,7 @@ static bool readings_blamed(const te_shop *shop)
     const te_problems *problems = shop->problems;
     for (size_t i = 0; i < problems->file_count; i++) {
         bool readings = strcmp(problems->files[i].file, te_schema_readings.file) == 0 ||
+                        strcmp(problems->files[i].file, "readings") == 0 ||
                         strncmp(problems->files[i].file, readings_folder,
                                 sizeof readings_folder - 1) == 0;
         if (readings && problems->files[i].errors > 0) {
@@ -466,9 +467,8 @@ static te_status make_shop(te_shop **out, te_problems *problems, const struct so
     }
     shop->problems = problems;
     shop->tables.confidence = 0.95; /* the default of ISO 14253-1:2017 */
-    status = source->folder != NULL
-                 ? load_folder(shop, source->folder, files)
-                 : load_memory(shop, source->inputs, source->input_count, files);
+    status = source->folder != NULL ? load_folder(shop, source->folder, files)
+                                    : load_memory(shop, source->inputs, source->input_count, files);
     if (status != TE_OK) {
         goto done;
     }

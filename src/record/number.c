@@ -12,8 +12,8 @@ static const double exact_power[] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1
                                      1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
 enum {
     LARGEST_POWER = 22,
-    MOST_DIGITS = 15,       /* every 15-digit integer is below 2^53 */
-    EXPONENT_CAP = 9999     /* beyond any range; keeps the sum from overflowing */
+    MOST_DIGITS = 15,   /* every 15-digit integer is below 2^53 */
+    EXPONENT_CAP = 9999 /* beyond any range; keeps the sum from overflowing */
 };
 
 static bool is_digit(char c)
@@ -73,9 +73,8 @@ static size_t read_digits(struct digits *d, te_slice text, size_t at)
             d->decimals += d->mark != 0;
             if (d->significant > 0 || c != '0') {
                 d->significant++;
-                d->integer = d->significant <= MOST_DIGITS
-                                 ? d->integer * 10 + (uint64_t)(c - '0')
-                                 : d->integer;
+                d->integer = d->significant <= MOST_DIGITS ? d->integer * 10 + (uint64_t)(c - '0')
+                                                           : d->integer;
             }
         } else if ((c == '.' || c == ',') && d->mark == 0) {
             d->mark = c;
@@ -188,8 +187,8 @@ static int split_value(char *figures, double value, int digits)
 
 static size_t put_exponent(char *out, size_t length, int power)
 {
-    int written = snprintf(out + length, TE_NUMBER_SIZE - length, "e%c%02d",
-                           power < 0 ? '-' : '+', power < 0 ? -power : power);
+    int written = snprintf(out + length, TE_NUMBER_SIZE - length, "e%c%02d", power < 0 ? '-' : '+',
+                           power < 0 ? -power : power);
     return length + (size_t)written;
 }
 

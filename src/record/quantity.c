@@ -2,18 +2,23 @@
 #include "topend/quantity.h"
 
 /* The table's short words, spelled out for this file only. */
-#define READ TE_TRAIT_READ
-#define SIZE TE_TRAIT_SIZE
-#define GAP TE_TRAIT_GAP
+#define READ     TE_TRAIT_READ
+#define SIZE     TE_TRAIT_SIZE
+#define GAP      TE_TRAIT_GAP
 #define OVERSIZE TE_TRAIT_OVERSIZE
-#define FIT TE_TRAIT_FIT
-#define CLEAR TE_TRAIT_CLEAR
-#define VARIANT TE_TRAIT_VARIANT
-#define OWNED TE_TRAIT_OWNED
+#define FIT      TE_TRAIT_FIT
+#define CLEAR    TE_TRAIT_CLEAR
+#define VARIANT  TE_TRAIT_VARIANT
+#define OWNED    TE_TRAIT_OWNED
 
 static const te_quantity_info known[TE_Q_OWN] = {
-#define TE_QUANTITY(symbol, name, kind, second, feature, feature2, items, traits, forms)           \
-    {name, TE_KIND_##kind, TE_KIND_##second, TE_Q_##feature, TE_Q_##feature2, TE_ITEMS_##items,    \
+#define TE_QUANTITY(symbol, name, kind, second, feature, feature2, items, traits, forms) \
+    {name,                                                                               \
+     TE_KIND_##kind,                                                                     \
+     TE_KIND_##second,                                                                   \
+     TE_Q_##feature,                                                                     \
+     TE_Q_##feature2,                                                                    \
+     TE_ITEMS_##items,                                                                   \
      (unsigned)(traits)},
 #include "topend/quantity.def"
 #undef TE_QUANTITY

@@ -35,8 +35,7 @@ bool te_shop_part_limit(te_limit *limit, const te_shop *shop, const te_inspectio
                         te_quantity quantity, te_id item, te_id part)
 {
     uint32_t model = shop->engines.items[inspection->engine].model;
-    uint32_t at =
-        model == TE_NO_INDEX ? TE_NO_INDEX : te_shop_limit(shop, model, quantity, item);
+    uint32_t at = model == TE_NO_INDEX ? TE_NO_INDEX : te_shop_limit(shop, model, quantity, item);
     if (at == TE_NO_INDEX) {
         return false;
     }
@@ -82,8 +81,8 @@ static void check_size(te_shop *shop, te_reading *reading)
     }
     if (!(size > 0.0)) {
         reading->dropped = 1;
-        te_shop_problem(shop, &place, "check the reading and the zero",
-                        "a %s must be above 0", te_quantity_info_of(reading->feature)->name);
+        te_shop_problem(shop, &place, "check the reading and the zero", "a %s must be above 0",
+                        te_quantity_info_of(reading->feature)->name);
         return;
     }
     if (!te_shop_reading_limit(&limit, shop, reading)) {
@@ -104,8 +103,42 @@ static void check_size(te_shop *shop, te_reading *reading)
     }
 }
 
-/* A feature of the user's own is read, limited and gauged in one unit. */
-static void check_own_unit(te_shop *shop, const te_reading *reading)
+/* True when the instrument's figures cannot be those of the reading's unit. One that names no unit
+ * is taken to be in the reading's. */
+static bool gauge_differs(const te_instrument *gauge, const te_reading *reading)
+{
+    bool states = !isnan(gauge->resolution) || !isnan(gauge->expanded_uncertainty) ||
+                  !isnan(gauge->repeatability);
+    bool own = reading->unit == TE_UNIT_OWN;
+    bool gauge_own = gauge->unit == TE_UNIT_OWN;
+    return states && gauge->unit_given &&
+           (own != gauge_own || (own && gauge->unit_text != reading->unit_text));
+}
+
+/* The instrument of a reading and all that it is set with have the reading's sort of unit. */
+static void check_gauge_units(te_shop *shop, const te_reading *reading)
+{
+    te_date date = shop->inspections.items[reading->inspection].date;
+    te_id id = reading->instrument;
+    for (size_t step = 0; id != 0 && step <= shop->instruments.count; step++) {
+        uint32_t row = te_shop_calibration(shop, id, date);
+        if (row == TE_NO_INDEX) {
+            return;
+        }
+        const te_instrument *gauge = &shop->instruments.items[row];
+        if (gauge_differs(gauge, reading)) {
+            struct place_of place = reading_place(shop, TE_ERROR, reading, "instrument");
+            te_shop_problem(shop, &place, "correct the unit here or in instruments.csv",
+                            "%s has another unit (instruments.csv, line %u)",
+                            te_names_text(&shop->names, id), (unsigned)gauge->origin.line);
+            return;
+        }
+        id = gauge->set_with;
+    }
+}
+
+/* A feature of the user's own is read and limited in one unit. */
+static void check_own_unit(te_shop *shop, const te_reading *reading, const te_reading *before)
 {
     te_limit limit;
     struct place_of place = reading_place(shop, TE_ERROR, reading, "unit");
@@ -119,19 +152,12 @@ static void check_own_unit(te_shop *shop, const te_reading *reading)
             return;
         }
     }
-    te_date date = shop->inspections.items[reading->inspection].date;
-    uint32_t row = te_shop_calibration(shop, reading->instrument, date);
-    if (reading->instrument == 0 || row == TE_NO_INDEX) {
-        return;
-    }
-    const te_instrument *gauge = &shop->instruments.items[row];
-    bool states = !isnan(gauge->resolution) || !isnan(gauge->expanded_uncertainty) ||
-                  !isnan(gauge->repeatability);
-    bool gauge_own = gauge->unit == TE_UNIT_OWN;
-    if (states && gauge->unit_given && (own != gauge_own || (own && gauge->unit_text != reading->unit_text))) {
-        te_shop_problem(shop, &place, "correct the unit here or in instruments.csv",
-                        "the instrument has another unit (instruments.csv, line %u)",
-                        (unsigned)gauge->origin.line);
+    bool same_feature = before != NULL && before->feature == reading->feature;
+    bool before_own = same_feature && before->unit == TE_UNIT_OWN;
+    if (same_feature && (own != before_own || (own && before->unit_text != reading->unit_text))) {
+        te_shop_problem(shop, &place, "write both in the same unit",
+                        "the unit differs from that of the same feature in line %u",
+                        (unsigned)before->origin.line);
     }
 }
 
@@ -164,14 +190,10 @@ static void check_repeats(te_shop *shop, const uint32_t *group, uint32_t count)
         bool zero = isnan(first->zero) != isnan(reading->zero) || first->zero < reading->zero ||
                     first->zero > reading->zero;
         bool no_go = first->no_go < reading->no_go || first->no_go > reading->no_go;
-        bool unit = first->unit != reading->unit &&
-                    (first->unit == TE_UNIT_OWN || reading->unit == TE_UNIT_OWN);
-        struct place_of place =
-            reading_place(shop, TE_ERROR, reading,
-                          zero    ? "zero"
-                          : no_go ? "no_go"
-                          : unit  ? "unit"
-                                  : column_of(reading));
+        struct place_of place = reading_place(shop, TE_ERROR, reading,
+                                              zero    ? "zero"
+                                              : no_go ? "no_go"
+                                                      : column_of(reading));
         double size = te_reading_size(reading);
         if (zero) {
             te_shop_problem(shop, &place, "set the gauge once for all repeats, or name another",
@@ -180,14 +202,9 @@ static void check_repeats(te_shop *shop, const uint32_t *group, uint32_t count)
             return;
         }
         if (no_go) {
-            te_shop_problem(shop, &place, "repeats share one no_go: write the leaf that holds for all",
+            te_shop_problem(shop, &place,
+                            "repeats share one no_go: write the leaf that holds for all",
                             "the no_go differs from that of the repeat in line %u",
-                            (unsigned)first->origin.line);
-            return;
-        }
-        if (unit) {
-            te_shop_problem(shop, &place, "write both in the same unit",
-                            "the unit differs from that of the repeat in line %u",
                             (unsigned)first->origin.line);
             return;
         }
@@ -227,6 +244,7 @@ void te_shop_check_readings(te_shop *shop)
     for (size_t i = 0; i < shop->inspections.count; i++) {
         const te_inspection *inspection = &shop->inspections.items[i];
         uint32_t end = inspection->first_reading + inspection->reading_count;
+        const te_reading *before = NULL;
         if (inspection->engine == TE_NO_INDEX) {
             continue;
         }
@@ -239,9 +257,13 @@ void te_shop_check_readings(te_shop *shop)
             for (uint32_t j = first; j < next; j++) {
                 te_reading *reading = &shop->readings.items[shop->by_inspection[j]];
                 check_size(shop, reading);
-                if (reading->feature >= TE_Q_OWN) {
-                    check_own_unit(shop, reading);
+                if (reading->repeat == 1) {
+                    check_gauge_units(shop, reading);
                 }
+                if (reading->feature >= TE_Q_OWN) {
+                    check_own_unit(shop, reading, before);
+                }
+                before = reading;
             }
             first = next;
         }

@@ -59,15 +59,12 @@ static void add_limit(struct te_table *table, const te_limit *limit)
 static void read_limit_row(struct te_table *table)
 {
     static const char *const yes_no[] = {"no", "yes"};
-    te_shop *shop = table->shop;
     te_limit limit = {.origin = table->origin};
     te_id model = te_cell_text(table, LIMIT_MODEL);
     if (model == 0) {
         return;
     }
-    table->scope = TE_SCOPE_MODEL;
-    table->scope_id = model;
-    limit.model = te_shop_model(shop, model, table->origin);
+    limit.model = te_row_model(table, model);
     limit.quantity = te_cell_quantity(table, LIMIT_QUANTITY, false);
     if (limit.model == TE_NO_INDEX || limit.quantity == TE_Q_NONE) {
         return;
@@ -81,6 +78,11 @@ static void read_limit_row(struct te_table *table)
     limit.required = te_cell_choice(table, LIMIT_REQUIRED, yes_no, 2, 1) != 0;
     limit.source = te_cell_text(table, LIMIT_SOURCE);
     check_order(table, &limit);
+    if (!table->row_bad && isnan(limit.new_min) && isnan(limit.new_max) &&
+        isnan(limit.service_min) && isnan(limit.service_max)) {
+        te_row_warning(table, -1, "give at least one, or delete the row",
+                       "the row holds no limit: the quantity will not be judged");
+    }
     if (limit.source == 0) {
         te_row_warning(table, LIMIT_SOURCE, "name the manual and page that it comes from",
                        "the limit has no source");
@@ -135,16 +137,15 @@ static void read_instrument_row(struct te_table *table)
     gauge.unit = te_cell_unit(&gauge.unit_text, table, GAUGE_UNIT, TE_Q_OWN);
     gauge.unit_given = te_cell(table, GAUGE_UNIT).length > 0;
     gauge.resolution = te_cell_length(table, GAUGE_RESOLUTION, gauge.unit, &te_range_positive);
-    gauge.expanded_uncertainty =
-        te_cell_length(table, GAUGE_UNCERTAINTY, gauge.unit, &te_range_positive);
-    gauge.repeatability =
-        te_cell_length(table, GAUGE_REPEATABILITY, gauge.unit, &te_range_not_negative);
+    gauge.expanded_uncertainty = te_cell_length(table, GAUGE_UNCERTAINTY, gauge.unit,
+                                                &te_range_positive);
+    gauge.repeatability = te_cell_length(table, GAUGE_REPEATABILITY, gauge.unit,
+                                         &te_range_not_negative);
     gauge.expansion = te_cell_number(table, GAUGE_EXPANSION, &expansion, NULL);
     gauge.set_with = te_cell_text(table, GAUGE_SET_WITH);
     gauge.calibrated = te_cell_date(table, GAUGE_CALIBRATED);
     gauge.due = te_cell_date(table, GAUGE_DUE);
-    if (gauge.due != TE_NO_DATE && gauge.calibrated != TE_NO_DATE &&
-        gauge.due < gauge.calibrated) {
+    if (gauge.due != TE_NO_DATE && gauge.calibrated != TE_NO_DATE && gauge.due < gauge.calibrated) {
         te_row_error(table, GAUGE_DUE, "check both dates", "due is before calibrated");
     }
     if (!VECTOR_ROOM(&shop->instruments)) {

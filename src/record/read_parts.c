@@ -50,6 +50,25 @@ static double hours_or_unknown(struct te_table *table, int column, bool *unknown
     return isnan(hours) ? 0.0 : hours;
 }
 
+/* A part's name that is a kind's word, or another kind's original part, would be taken for that. */
+static void check_part_name(struct te_table *table, te_kind kind)
+{
+    te_slice name = te_cell(table, PART_ID);
+    te_slice tail = name;
+    for (size_t i = 0; i < name.length; i++) {
+        if (name.bytes[i] == '/') {
+            tail = (te_slice){name.bytes + i + 1, name.length - i - 1};
+        }
+    }
+    te_kind meant = te_kind_find(tail);
+    bool whole = tail.length == name.length;
+    if (meant != TE_KIND_NONE && (whole || meant != kind)) {
+        te_row_error(table, PART_ID, "give the part a name of its own",
+                     whole ? "the name is the word of a kind"
+                           : "the name is that of an original part of another kind");
+    }
+}
+
 static void read_part_row(struct te_table *table)
 {
     te_shop *shop = table->shop;
@@ -57,6 +76,7 @@ static void read_part_row(struct te_table *table)
     stay.engine = engine_cell(table, PART_ENGINE);
     stay.part = te_cell_text(table, PART_ID);
     stay.kind = te_cell_kind(table, PART_KIND);
+    check_part_name(table, stay.kind);
     stay.fitted_hours = hours_or_unknown(table, PART_FITTED, &stay.unknown_history);
     stay.removed_hours = te_cell_number(table, PART_REMOVED, &te_range_not_negative, NULL);
     stay.hours_before = hours_or_unknown(table, PART_BEFORE, &stay.unknown_history);
@@ -64,8 +84,7 @@ static void read_part_row(struct te_table *table)
     stay.oversize = isnan(oversize) ? 0.0 : oversize;
     stay.note = te_cell_text(table, PART_NOTE);
     if (stay.removed_hours < stay.fitted_hours) {
-        te_row_error(table, PART_REMOVED, "check both hours",
-                     "it is removed before it is fitted");
+        te_row_error(table, PART_REMOVED, "check both hours", "it is removed before it is fitted");
     }
     if (isnan(stay.removed_hours)) {
         stay.removed_hours = INFINITY;
@@ -114,11 +133,12 @@ static void read_temperature(struct te_table *table, te_inspection *inspection)
     static const struct te_range workshop = {-30.0, 50.0, false, false,
                                              "from -30 to 50 degrees Celsius (Fahrenheit?)"};
     inspection->temperature = te_cell_number(table, INSP_TEMPERATURE, &workshop, NULL);
-    inspection->temperature_uncertainty =
-        te_cell_number(table, INSP_TEMPERATURE_U, &te_range_not_negative, NULL);
+    inspection->temperature_uncertainty = te_cell_number(table, INSP_TEMPERATURE_U,
+                                                         &te_range_not_negative, NULL);
     if (te_cell(table, INSP_TEMPERATURE).length == 0) {
-        te_row_warning(table, INSP_TEMPERATURE, "read the thermometer next time",
-                       "no temperature: sizes are not corrected, an error of 5 K either way is allowed for");
+        te_row_warning(
+            table, INSP_TEMPERATURE, "read the thermometer next time",
+            "no temperature: sizes are not corrected, an error of 5 K either way is allowed for");
     }
 }
 

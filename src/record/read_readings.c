@@ -29,6 +29,17 @@ uint32_t te_row_inspection(struct te_table *table, int column)
     return at;
 }
 
+uint32_t te_row_model(struct te_table *table, te_id id)
+{
+    te_shop *shop = table->shop;
+    uint32_t at = te_shop_model(shop, id, table->origin);
+    bool known = at != TE_NO_INDEX &&
+                 (shop->models.items[at].declared || shop->models.items[at].has_engine);
+    table->scope = known ? TE_SCOPE_MODEL : TE_SCOPE_ALL;
+    table->scope_id = known ? id : 0;
+    return at;
+}
+
 /* ---- readings ---- */
 
 enum {
@@ -50,15 +61,14 @@ enum {
     READ_NOTE
 };
 
-static const struct te_range position_range = {0.0, 1e22, false, false,
-                                               "a distance, not below 0"};
+static const struct te_range position_range = {0.0, 1e22, false, false, "a distance, not below 0"};
 
 /* A negative reading is a deviation from a zero, or belongs to a feature of the user's own. */
 static const struct te_range *value_range(const te_reading *reading)
 {
     bool signed_value = reading->feature >= TE_Q_OWN || !isnan(reading->zero);
-    static const struct te_range unsigned_value = {
-        0.0, 1e22, false, false, "not below 0 where no zero is given"};
+    static const struct te_range unsigned_value = {0.0, 1e22, false, false,
+                                                   "not below 0 where no zero is given"};
     return signed_value ? &te_range_any : &unsigned_value;
 }
 
@@ -160,9 +170,7 @@ static void read_plan_row(struct te_table *table)
     if (model == 0) {
         return;
     }
-    table->scope = TE_SCOPE_MODEL;
-    table->scope_id = model;
-    plan.model = te_shop_model(shop, model, table->origin);
+    plan.model = te_row_model(table, model);
     plan.feature = te_cell_quantity(table, PLAN_FEATURE, true);
     if (plan.model == TE_NO_INDEX || plan.feature == TE_Q_NONE) {
         return;
@@ -222,8 +230,7 @@ static void read_spare_sizes(struct te_table *table, te_spare *spare)
     spare->unit = te_cell_unit(&unit_text, table, SPARE_UNIT,
                                spare->feature == TE_Q_NONE ? 0 : spare->feature);
     spare->size = te_cell_length(table, SPARE_SIZE, spare->unit, &te_range_positive);
-    spare->tolerance =
-        te_cell_length(table, SPARE_TOLERANCE, spare->unit, &te_range_not_negative);
+    spare->tolerance = te_cell_length(table, SPARE_TOLERANCE, spare->unit, &te_range_not_negative);
     spare->oversize = te_cell_number(table, SPARE_OVERSIZE, &te_range_not_negative, NULL);
     spare->price = te_cell_number(table, SPARE_PRICE, &te_range_not_negative, NULL);
     if (!isnan(spare->size) && spare->feature == TE_Q_NONE) {
@@ -243,8 +250,7 @@ static void read_spare_row(struct te_table *table)
     if (spare.model == TE_NO_INDEX && te_cell(table, SPARE_MODEL).length > 0) {
         char shown[TE_SHOWN];
         te_row_error(table, SPARE_MODEL, "add it to models.csv, or correct the name",
-                     "there is no model \"%s\"",
-                     te_cell_shown(shown, te_cell(table, SPARE_MODEL)));
+                     "there is no model \"%s\"", te_cell_shown(shown, te_cell(table, SPARE_MODEL)));
     }
     spare.feature = te_cell_quantity(table, SPARE_FEATURE, true);
     read_spare_sizes(table, &spare);

@@ -23,15 +23,9 @@ static void take_shop_value(struct te_table *table, enum shop_key key)
     double number = 0.0;
     int choice = 0;
     switch (key) {
-    case KEY_NAME:
-        t->name = te_cell_text(table, SHOP_VALUE);
-        break;
-    case KEY_ADDRESS:
-        t->address = te_cell_text(table, SHOP_VALUE);
-        break;
-    case KEY_CURRENCY:
-        t->currency = te_cell_text(table, SHOP_VALUE);
-        break;
+    case KEY_NAME: t->name = te_cell_text(table, SHOP_VALUE); break;
+    case KEY_ADDRESS: t->address = te_cell_text(table, SHOP_VALUE); break;
+    case KEY_CURRENCY: t->currency = te_cell_text(table, SHOP_VALUE); break;
     case KEY_CONFIDENCE:
         number = te_cell_number(table, SHOP_VALUE, &confidence, NULL);
         t->confidence = isnan(number) ? t->confidence : number;
@@ -78,8 +72,8 @@ static void read_shop_row(struct te_table *table)
 const struct te_schema te_schema_shop = {
     .file = "shop.csv",
     .bit = TE_FILE_SHOP,
-    .columns = {[SHOP_KEY] = {"key", TE_COLUMN_REQUIRED},
-                [SHOP_VALUE] = {"value", TE_COLUMN_REQUIRED}},
+    .columns =
+        {[SHOP_KEY] = {"key", TE_COLUMN_REQUIRED}, [SHOP_VALUE] = {"value", TE_COLUMN_REQUIRED}},
     .row = read_shop_row,
 };
 
@@ -144,10 +138,8 @@ enum {
 static const struct {
     const char *word;
     double expansion;
-} materials[] = {{"aluminium", 22e-6},
-                 {"aluminium_high_si", 18.5e-6},
-                 {"cast_iron", 11e-6},
-                 {"steel", 11.5e-6}};
+} materials[] = {
+    {"aluminium", 22e-6}, {"aluminium_high_si", 18.5e-6}, {"cast_iron", 11e-6}, {"steel", 11.5e-6}};
 
 /* No solid of an engine expands by more than this per kelvin: a larger number is a slip of unit. */
 static const struct te_range expansion_range = {0.0, 1e-3, false, true,

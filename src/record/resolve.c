@@ -8,7 +8,7 @@
 struct resolving {
     te_shop *shop;
     te_inspection *inspection;
-    te_id checked;      /* the part that was looked up last, and what was found */
+    te_id checked; /* the part that was looked up last, and what was found */
     te_kind checked_kind;
     bool checked_on;
 };
@@ -65,8 +65,7 @@ static void take_named(struct resolving *r, const te_reading *reading)
     }
     te_id *held = &r->inspection->part[kind];
     if (*held != 0 && *held != reading->part && kind != TE_KIND_OTHER) {
-        te_shop_problem(r->shop, &place,
-                        "make two inspections of it, one found and one built",
+        te_shop_problem(r->shop, &place, "make two inspections of it, one found and one built",
                         "two parts of one kind in an inspection: %s and %s",
                         te_names_text(&r->shop->names, *held),
                         te_names_text(&r->shop->names, reading->part));
@@ -84,8 +83,7 @@ static te_id part_of_kind(struct resolving *r, te_kind kind, te_origin origin, c
         return part;
     }
     switch (te_shop_part_by_history(&part, r->shop, r->inspection, kind)) {
-    case TE_ON_ONE:
-        return part;
+    case TE_ON_ONE: return part;
     case TE_ON_CHANGE:
         te_shop_problem(r->shop, &place,
                         "name the part, or give the inspection's state (found or built)",
@@ -102,6 +100,10 @@ static te_id part_of_kind(struct resolving *r, te_kind kind, te_origin origin, c
 static void resolve_reading(struct resolving *r, te_reading *reading)
 {
     const te_quantity_info *info = te_quantity_info_of(reading->feature);
+    if (reading->repeat > 1) { /* of one row with the value before it, which was told */
+        reading->part = reading[-1].part;
+        return;
+    }
     if (reading->part == 0) {
         reading->part = part_of_kind(r, info->kind, reading->origin, "part");
     }

@@ -13,8 +13,7 @@ enum { FIRST_MAP = 64 };
 bool te_id_map_set(struct id_map *map, te_id id, uint32_t row)
 {
     size_t before = map->capacity;
-    if (!te_vector_reserve(&map->rows, &map->capacity, (size_t)id + FIRST_MAP,
-                           sizeof *map->rows)) {
+    if (!te_vector_reserve(&map->rows, &map->capacity, (size_t)id + FIRST_MAP, sizeof *map->rows)) {
         return false;
     }
     for (size_t i = before; i < map->capacity; i++) {
@@ -74,8 +73,7 @@ te_quantity te_shop_own_feature(te_shop *shop, te_slice name, te_origin origin)
 
 uint32_t te_shop_model(te_shop *shop, te_id id, te_origin origin)
 {
-    te_model model = {
-        .id = id, .origin = origin, .run_in_hours = NAN, .inspect_every_hours = NAN};
+    te_model model = {.id = id, .origin = origin, .run_in_hours = NAN, .inspect_every_hours = NAN};
     uint32_t at = te_id_map_get(&shop->model_of, id);
     if (at != TE_NO_INDEX || id == 0) {
         return at;
@@ -107,8 +105,9 @@ void te_shop_problem_list(te_shop *shop, const struct place_of *place, const cha
                           .scope = place->scope,
                           .scope_id = place->scope_id,
                           .line = place->origin.line};
-    const char *file =
-        place->origin.file < shop->files.count ? shop->files.items[place->origin.file] : "";
+    const char *file = place->origin.file < shop->files.count
+                           ? shop->files.items[place->origin.file]
+                           : "";
     copy_cut(problem.file, sizeof problem.file, file);
     copy_cut(problem.column, sizeof problem.column, place->column);
     copy_cut(problem.remedy, sizeof problem.remedy, remedy);
@@ -145,13 +144,13 @@ void te_shop_free(te_shop *shop)
         free(shop->files.items[i]);
     }
     void *blocks[] = {
-        shop->files.items,       shop->engines.items,    shop->models.items,
-        shop->limits.items,      shop->instruments.items, shop->stays.items,
-        shop->inspections.items, shop->readings.items,   shop->conditions.items,
-        shop->spares.items,      shop->plan.items,       shop->own.items,
-        shop->by_engine,         shop->by_inspection,    shop->engine_of.rows,
+        shop->files.items,       shop->engines.items,      shop->models.items,
+        shop->limits.items,      shop->instruments.items,  shop->stays.items,
+        shop->inspections.items, shop->readings.items,     shop->conditions.items,
+        shop->spares.items,      shop->plan.items,         shop->own.items,
+        shop->by_engine,         shop->by_inspection,      shop->engine_of.rows,
         shop->model_of.rows,     shop->inspection_of.rows, shop->own_of.rows,
-        shop->stay_of.rows,     shop->instrument_of.rows,
+        shop->stay_of.rows,      shop->instrument_of.rows,
     };
     for (size_t i = 0; i < sizeof blocks / sizeof *blocks; i++) {
         free(blocks[i]);
@@ -191,6 +190,22 @@ const char *te_shop_quantity_name(const te_shop *shop, te_quantity quantity)
         return te_quantity_info_of(quantity)->name;
     }
     return te_shop_text(shop, shop->own.items[quantity - TE_Q_OWN].name);
+}
+
+te_kind te_inspection_kind_of(const te_inspection *inspection, te_id part)
+{
+    for (int kind = 0; kind < TE_KIND_OTHER; kind++) {
+        if (inspection->part[kind] == part) {
+            return (te_kind)kind;
+        }
+    }
+    return TE_KIND_OTHER;
+}
+
+const char *te_severity_name(te_finding_severity severity)
+{
+    static const char *const names[] = {"note", "watch", "reject"};
+    return names[severity];
 }
 
 uint32_t te_shop_limit(const te_shop *shop, uint32_t model, te_quantity quantity, te_id item)

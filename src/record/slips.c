@@ -264,9 +264,29 @@ static void check_temperature(const struct slips *s)
     struct place_of place = slip_place(s, s->inspection->origin, "temperature");
     bool unusual = temperature < workshop_least || temperature > workshop_most;
     if (unusual && isnan(s->inspection->temperature_uncertainty)) {
-        te_shop_problem(s->shop, &place,
-                        "check it; give temperature_uncertainty when it is right",
+        te_shop_problem(s->shop, &place, "check it; give temperature_uncertainty when it is right",
                         "the temperature is outside 15 to 25 degrees Celsius");
+    }
+}
+
+/* A size measured far from 20 degrees whose part has no material is not corrected. */
+static void check_material(const struct slips *s)
+{
+    double temperature = s->inspection->temperature;
+    bool usual = !(temperature < workshop_least || temperature > workshop_most);
+    uint32_t at = s->shop->engines.items[s->inspection->engine].model;
+    for (uint32_t i = 0; i < s->inspection->reading_count && !usual && at != TE_NO_INDEX; i++) {
+        const te_model *model = &s->shop->models.items[at];
+        const te_reading *reading = reading_at(s, s->inspection->first_reading + i);
+        const te_quantity_info *info = te_quantity_info_of(reading->feature);
+        if ((info->traits & TE_TRAIT_SIZE) != 0 && isnan(model->expansion[info->kind])) {
+            struct place_of place = slip_place(s, s->inspection->origin, "temperature");
+            te_shop_problem(s->shop, &place, "give the materials in models.csv",
+                            "far from 20 degrees, but the %s has no material: sizes are not "
+                            "corrected",
+                            te_kind_name(info->kind));
+            return;
+        }
     }
 }
 
@@ -300,6 +320,7 @@ static void check_inspection(struct slips *s)
     uint32_t end = first + s->inspection->reading_count;
     uint32_t run = first;
     check_temperature(s);
+    check_material(s);
     check_skirt(s);
     for (uint32_t i = first; i < end; i++) {
         const te_reading *reading = reading_at(s, i);

@@ -29,8 +29,7 @@ void te_row_error(struct te_table *table, int column, const char *remedy, const 
     va_end(arguments);
 }
 
-void te_row_warning(struct te_table *table, int column, const char *remedy, const char *format,
-                    ...)
+void te_row_warning(struct te_table *table, int column, const char *remedy, const char *format, ...)
 {
     va_list arguments;
     struct place_of place = row_place(table, TE_WARNING, column);
@@ -166,8 +165,7 @@ static void check_header(struct te_table *table, size_t known)
         return;
     }
     for (int i = 0; i < (int)column_count(table->schema); i++) {
-        if ((table->schema->columns[i].traits & TE_COLUMN_REQUIRED) != 0 &&
-            table->cell_of[i] < 0) {
+        if ((table->schema->columns[i].traits & TE_COLUMN_REQUIRED) != 0 && table->cell_of[i] < 0) {
             te_row_error(table, i, "add the column", "the header row lacks this column");
             table->header_bad = true;
         }
@@ -185,9 +183,11 @@ static void take_header(struct te_table *table)
     for (size_t i = 0; known > 0 && i < table->cell_count; i++) {
         if (table->cells[i].length > 0) {
             take_header_cell(table, (int)i, table->cells[i]);
+        } else {
+            table->nameless[i / 8] |= (unsigned char)(1U << i % 8);
         }
     }
-    table->narrow = table->header_width == 3;
+    table->narrow = table->header_width <= 4;
     check_header(table, known);
 }
 
@@ -210,16 +210,49 @@ static bool row_is_whole(struct te_table *table)
         te_row_error(table, -1, "delete it", "this is a second header row");
         return false;
     }
-    for (size_t i = table->header_width; i < table->cell_count; i++) {
-        if (table->cells[i].length > 0) {
-            te_row_error(table, -1, "check for a missing quote, a stray delimiter or a decimal comma",
-                         "\"%s\" stands past the last column of the header",
-                         te_cell_shown(shown, table->cells[i]));
+    for (size_t i = 0; i < table->cell_count; i++) {
+        bool past = i >= table->header_width;
+        bool nameless = !past && ((unsigned)table->nameless[i / 8] >> i % 8 & 1U) != 0;
+        if ((past || nameless) && table->cells[i].length > 0) {
+            te_row_error(table, -1,
+                         past ? "check for a missing quote, a stray delimiter or a decimal comma"
+                              : "name the column in the header row, or empty it",
+                         "\"%s\" stands %s", te_cell_shown(shown, table->cells[i]),
+                         past ? "past the last column of the header"
+                              : "in a column whose header cell is empty");
             table->broken = true; /* the row is lost, and what it declares with it */
             return false;
         }
     }
     return true;
+}
+
+static bool all_digits(te_slice cell)
+{
+    for (size_t i = 0; i < cell.length; i++) {
+        if (cell.bytes[i] < '0' || cell.bytes[i] > '9') {
+            return false;
+        }
+    }
+    return cell.length > 0;
+}
+
+/* A row that is one blank cell too long and has two whole numbers side by side may have had a
+ * decimal comma, which has shifted the cells behind it. */
+static void check_shifted(struct te_table *table)
+{
+    bool one_more = !table->row_bad && table->delimiter == ',' && table->cell_count == table->header_width + 1;
+    for (size_t i = 0; one_more && i + 1 < table->header_width; i++) {
+        if (all_digits(table->cells[i]) && all_digits(table->cells[i + 1])) {
+            te_row_warning(
+                table, -1, "if so write a point; else delete the comma at the end",
+                "the row has one cell more than the header: is %.*s,%.*s a number with a "
+                "decimal comma?",
+                (int)table->cells[i].length, table->cells[i].bytes, (int)table->cells[i + 1].length,
+                table->cells[i + 1].bytes);
+            return;
+        }
+    }
 }
 
 /* Reports required cells that are blank, after the row's reader has told its scope. */
@@ -264,6 +297,7 @@ static te_status take_row(void *context, const te_slice *cells, size_t count, ui
         if (row_is_whole(table)) {
             table->schema->row(table);
             check_required(table);
+            check_shifted(table);
         }
     }
     return table->shop->out_of_memory ? TE_ERR_MEMORY : TE_OK;
@@ -284,8 +318,7 @@ static void take_fault(void *context, enum te_csv_fault fault, uint32_t line)
                                   "look for a quote that is never closed"},
         [TE_CSV_TOO_MANY_COLUMNS] = {"the row has more than 1000 columns",
                                      "delete the surplus delimiters"},
-        [TE_CSV_NUL] = {"the line holds a NUL byte",
-                        "save the file again as CSV in UTF-8"},
+        [TE_CSV_NUL] = {"the line holds a NUL byte", "save the file again as CSV in UTF-8"},
     };
     struct te_table *table = context;
     table->origin.line = line;
@@ -336,8 +369,9 @@ static void check_rows(struct te_table *table, const char *name)
         te_row_error(table, -1, remedy, "the file is empty");
     } else if (table->rows == 0 && !table->header_bad &&
                ((table->schema->bit & needed) != 0 || folder)) {
-        te_row_error(table, -1, folder ? "add the rows, or delete the file"
-                                       : "add the rows (one that begins with # is not read)",
+        te_row_error(table, -1,
+                     folder ? "add the rows, or delete the file"
+                            : "add the rows (one that begins with # is not read)",
                      "the file has a header row and nothing below it");
     }
 }
@@ -346,8 +380,8 @@ te_status te_table_read(te_shop *shop, const struct te_schema *schema, const cha
                         te_slice bytes)
 {
     struct te_table table = {.shop = shop, .schema = schema};
-    struct te_csv_sink sink = {.row = take_row, .fault = take_fault, .context = &table,
-                               .narrow = &table.narrow};
+    struct te_csv_sink sink = {
+        .row = take_row, .fault = take_fault, .context = &table, .narrow = &table.narrow};
     te_slice text = {NULL, 0};
     char *owned = NULL;
     te_status status = TE_OK;

@@ -3,6 +3,7 @@
 #ifndef TOPEND_RECORD_TABLE_H
 #define TOPEND_RECORD_TABLE_H
 
+#include "csv_rows.h"
 #include "internal.h"
 
 enum { TE_COLUMNS_MOST = 20 };
@@ -27,9 +28,9 @@ struct te_schema {
     void (*row)(struct te_table *table);
 };
 
-extern const struct te_schema te_schema_shop, te_schema_engines, te_schema_models,
-    te_schema_limits, te_schema_instruments, te_schema_parts, te_schema_inspections,
-    te_schema_readings, te_schema_condition, te_schema_spares, te_schema_plan;
+extern const struct te_schema te_schema_shop, te_schema_engines, te_schema_models, te_schema_limits,
+    te_schema_instruments, te_schema_parts, te_schema_inspections, te_schema_readings,
+    te_schema_condition, te_schema_spares, te_schema_plan;
 
 struct te_table {
     te_shop *shop;
@@ -37,9 +38,10 @@ struct te_table {
     char delimiter;
     int cell_of[TE_COLUMNS_MOST]; /* -1: the file has no such column */
     size_t header_width;          /* columns of the header row, without empty ones at its end */
+    unsigned char nameless[TE_CSV_COLUMNS_MOST / 8 + 1]; /* a bit a column */
     bool header_done;
     bool header_bad;
-    bool narrow; /* three columns */
+    bool narrow; /* four columns at most */
     bool broken; /* rows were lost to a fault of quotes or bytes */
     const te_slice *cells;
     size_t cell_count;
@@ -117,6 +119,10 @@ te_unit te_cell_unit(te_id *text, struct te_table *table, int column, te_quantit
 
 /* The inspection that a cell names; the problems of the row then touch its engine alone. */
 uint32_t te_row_inspection(struct te_table *table, int column);
+
+/* The model that a cell names. The problems of the row then touch its engines alone; those of a
+ * model that no engine and no row of models.csv has may be meant for any. */
+uint32_t te_row_model(struct te_table *table, te_id id);
 
 /* Nearest of some words to a text, or NULL when none is near. */
 const char *te_nearest(te_slice text, const char *const *words, size_t count);

@@ -8,9 +8,8 @@ te_unit te_unit_find(te_slice text)
     static const struct {
         const char *word;
         te_unit unit;
-    } words[] = {{"mm", TE_UNIT_MM},           {"um", TE_UNIT_UM},
-                 {"\xc2\xb5m", TE_UNIT_UM},    {"\xce\xbcm", TE_UNIT_UM},
-                 {"in", TE_UNIT_IN},           {"thou", TE_UNIT_THOU}};
+    } words[] = {{"mm", TE_UNIT_MM},        {"um", TE_UNIT_UM}, {"\xc2\xb5m", TE_UNIT_UM},
+                 {"\xce\xbcm", TE_UNIT_UM}, {"in", TE_UNIT_IN}, {"thou", TE_UNIT_THOU}};
     if (text.length == 0) {
         return TE_UNIT_MM;
     }
@@ -26,15 +25,11 @@ double te_unit_to_mm(double value, te_unit unit)
 {
     /* Divisions by 1000 are kept as such: 0.001 is not exact in binary, 1000 is. */
     switch (unit) {
-    case TE_UNIT_UM:
-        return value / 1000.0;
-    case TE_UNIT_IN:
-        return value * 25.4;
-    case TE_UNIT_THOU:
-        return value * 25.4 / 1000.0;
+    case TE_UNIT_UM: return value / 1000.0;
+    case TE_UNIT_IN: return value * 25.4;
+    case TE_UNIT_THOU: return value * 25.4 / 1000.0;
     case TE_UNIT_MM:
-    case TE_UNIT_OWN:
-        break;
+    case TE_UNIT_OWN: break;
     }
     return value;
 }

@@ -128,8 +128,7 @@ static void put_finding(te_buffer *buffer, const te_shop *shop, const te_assessm
     te_buffer_free(&kinds);
 }
 
-void te_write_findings_csv(te_buffer *buffer, const te_shop *shop,
-                           const te_assessment *assessment)
+void te_write_findings_csv(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment)
 {
     for (size_t i = 0; i < assessment->finding_count; i++) {
         put_finding(buffer, shop, assessment, &assessment->findings[i]);
@@ -141,8 +140,7 @@ void te_write_verdicts_header(te_buffer *buffer)
     te_buffer_text(buffer, "engine,inspection,date,hours,part,kind,verdict,reasons\n");
 }
 
-void te_write_verdicts_csv(te_buffer *buffer, const te_shop *shop,
-                           const te_assessment *assessment)
+void te_write_verdicts_csv(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment)
 {
     for (size_t i = 0; i < assessment->verdict_count; i++) {
         const te_verdict *verdict = &assessment->verdicts[i];

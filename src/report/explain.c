@@ -22,8 +22,7 @@ enum { LABEL_COLUMN = 56, EFFECT_COLUMN = 20, DECIMALS = 6 };
 static void put_line(const struct explaining *e, te_buffer *line, const char *first, size_t indent)
 {
     e->buffer->failed = e->buffer->failed || line->failed;
-    te_put_wrapped(e->buffer, line->length == 0 ? "" : line->bytes, first, indent,
-                   e->style->width);
+    te_put_wrapped(e->buffer, line->length == 0 ? "" : line->bytes, first, indent, e->style->width);
     te_buffer_free(line);
 }
 
@@ -139,9 +138,7 @@ static void label_source(const struct explaining *e, te_buffer *label, te_source
         }
         break;
     }
-    case TE_SOURCE_TEMPERATURE:
-        te_buffer_text(label, "temperature of the parts");
-        break;
+    case TE_SOURCE_TEMPERATURE: te_buffer_text(label, "temperature of the parts"); break;
     case TE_SOURCE_MATERIAL:
         te_buffer_text(label, "expansion of the material with ");
         te_put_number(label, expansion_of(index), 3);
@@ -149,12 +146,10 @@ static void label_source(const struct explaining *e, te_buffer *label, te_source
         break;
     case TE_SOURCE_SCALE:
         te_buffer_text(label, "expansion of the scale of ");
-        te_buffer_safe(label, index == 0 ? "an unnamed gauge"
-                                         : te_shop_text(e->shop, (te_id)index));
+        te_buffer_safe(label,
+                       index == 0 ? "an unnamed gauge" : te_shop_text(e->shop, (te_id)index));
         break;
-    case TE_SOURCE_OTHER:
-        te_buffer_text(label, "other");
-        break;
+    case TE_SOURCE_OTHER: te_buffer_text(label, "other"); break;
     }
 }
 
@@ -281,18 +276,16 @@ static void put_finding(struct explaining *e, const te_finding *finding)
     if (!finding->computed) {
         return;
     }
-    bool same = low->count == high->count &&
-                memcmp(low->observation, high->observation,
-                       low->count * sizeof *low->observation) == 0;
+    bool same = low->count == high->count && memcmp(low->observation, high->observation,
+                                                    low->count * sizeof *low->observation) == 0;
     if (!same) {
         put_side(e, "low", low);
     }
     put_side(e, same ? "low and high" : "high", high);
 }
 
-size_t te_write_explanation(te_buffer *buffer, const te_shop *shop,
-                            const te_assessment *assessment, te_quantity quantity,
-                            const te_text_style *style)
+size_t te_write_explanation(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment,
+                            te_quantity quantity, const te_text_style *style)
 {
     const te_tables *tables = te_shop_tables(shop);
     struct explaining e = {

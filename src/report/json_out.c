@@ -23,8 +23,9 @@ static json_t *text_of_id(const te_shop *shop, te_id id)
 /* The text of a buffer; NULL, which jansson takes as a failure, when memory ran out. */
 static json_t *text_of_buffer(te_buffer *buffer)
 {
-    json_t *text = buffer->failed ? NULL : json_stringn(buffer->length == 0 ? "" : buffer->bytes,
-                                                        buffer->length);
+    json_t *text = buffer->failed
+                       ? NULL
+                       : json_stringn(buffer->length == 0 ? "" : buffer->bytes, buffer->length);
     te_buffer_free(buffer);
     return text;
 }
@@ -47,10 +48,9 @@ static json_t *make_readings(const te_shop *shop, const te_assessment *assessmen
         /* A file may be named by bytes that are not UTF-8: its name goes out as it is shown. */
         te_buffer file = {0};
         te_buffer_safe(&file, tables->files[origin.file]);
-        json_t *entry = json_pack("{s:o, s:I, s:o, s:o}", "file", text_of_buffer(&file), "line",
-                                  (json_int_t)origin.line, "coefficient",
-                                  json_real(form->coefficient[i]), "value",
-                                  number_or_null(x->value));
+        json_t *entry = json_pack(
+            "{s:o, s:I, s:o, s:o}", "file", text_of_buffer(&file), "line", (json_int_t)origin.line,
+            "coefficient", json_real(form->coefficient[i]), "value", number_or_null(x->value));
         if (entry == NULL || json_array_append_new(list, entry) != 0) {
             json_decref(list);
             return NULL;
@@ -148,8 +148,7 @@ static json_t *make_reasons(const te_shop *shop, const te_assessment *assessment
     json_t *list = json_array();
     for (uint32_t i = 0; i < verdict->reason_count; i++) {
         te_buffer text = {0};
-        te_write_reason(&text, shop, assessment,
-                        &assessment->reasons[verdict->first_reason + i]);
+        te_write_reason(&text, shop, assessment, &assessment->reasons[verdict->first_reason + i]);
         if (json_array_append_new(list, text_of_buffer(&text)) != 0) {
             json_decref(list);
             return NULL;
@@ -173,7 +172,6 @@ static json_t *make_verdict(const te_shop *shop, const te_assessment *assessment
 
 static json_t *make_conditions(const te_shop *shop, const te_inspection *inspection)
 {
-    static const char *const severities[] = {"note", "watch", "reject"};
     const te_tables *tables = te_shop_tables(shop);
     json_t *list = json_array();
     for (uint32_t i = 0; i < inspection->condition_count; i++) {
@@ -181,7 +179,7 @@ static json_t *make_conditions(const te_shop *shop, const te_inspection *inspect
         json_t *entry = json_pack("{s:o, s:s, s:o, s:s}", "part", text_of_id(shop, row->part),
                                   "kind", te_kind_name(row->kind), "finding",
                                   text_of_id(shop, row->finding), "severity",
-                                  severities[row->severity]);
+                                  te_severity_name(row->severity));
         if (entry == NULL || json_array_append_new(list, entry) != 0) {
             json_decref(list);
             return NULL;
@@ -231,8 +229,7 @@ static json_t *make_inspection(const te_shop *shop, const te_assessment *assessm
     put(&object, "findings", make_findings(shop, assessment));
     put(&object, "condition", make_conditions(shop, inspection));
     put(&object, "verdicts", make_verdicts(shop, assessment));
-    put(&object, "assembly",
-        make_verdict(shop, assessment, te_assessment_assembly(assessment)));
+    put(&object, "assembly", make_verdict(shop, assessment, te_assessment_assembly(assessment)));
     return whole(&object);
 }
 

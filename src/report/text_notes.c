@@ -1,10 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What stands below the figures: shape, condition, what was assumed, cautions. */
 #include <math.h>
+#include <stdlib.h>
 
 #include "text.h"
-
-enum { OVALS_MOST = 64 };
 
 void te_text_wrapped(te_buffer *buffer, const te_buffer *text, const char *first, size_t indent,
                      size_t width)
@@ -28,11 +27,16 @@ static void put_line(const struct text *t, const char *text)
 
 static void put_ovals(const struct text *t)
 {
-    te_bore_oval ovals[OVALS_MOST];
-    size_t count = te_bore_ovals(ovals, OVALS_MOST, &t->assessment->pool, 0);
-    count = count < OVALS_MOST ? count : OVALS_MOST;
+    size_t count = te_bore_ovals(NULL, 0, &t->assessment->pool, 0);
+    te_bore_oval *ovals = calloc(count + 1, sizeof *ovals);
+    if (ovals == NULL) {
+        t->buffer->failed = true;
+        return;
+    }
+    (void)te_bore_ovals(ovals, count, &t->assessment->pool, 0);
     if (count > 0) {
-        te_buffer_text(t->buffer, "\nShape of the bore (oval fitted to three or more directions)\n");
+        te_buffer_text(t->buffer,
+                       "\nShape of the bore (oval fitted to three or more directions)\n");
     }
     for (size_t i = 0; i < count; i++) {
         te_buffer line = {0};
@@ -47,18 +51,18 @@ static void put_ovals(const struct text *t)
         te_buffer_text(&line, " directions");
         te_text_entry(t->buffer, &line, t->style->width);
     }
+    free(ovals);
 }
 
 static void put_conditions(const struct text *t)
 {
-    static const char *const severities[] = {"note", "watch", "reject"};
     if (t->inspection->condition_count > 0) {
         te_buffer_text(t->buffer, "\nCondition\n");
     }
     for (uint32_t i = 0; i < t->inspection->condition_count; i++) {
         const te_condition *row = &t->tables->conditions[t->inspection->first_condition + i];
         te_buffer line = {0};
-        te_buffer_text(&line, severities[row->severity]);
+        te_buffer_text(&line, te_severity_name(row->severity));
         te_buffer_text(&line, ": ");
         te_put_words(&line, te_kind_name(row->kind));
         te_buffer_text(&line, " ");
@@ -71,12 +75,15 @@ static void put_conditions(const struct text *t)
 
 /* ---- what was assumed ---- */
 
+/* True when a reading's correction to 20 degrees rests on the material of that kind. */
 static bool was_read(const struct text *t, te_kind kind)
 {
     for (size_t i = 0; i < t->assessment->pool.count; i++) {
-        const te_quantity_info *info =
-            te_quantity_info_of(t->assessment->pool.items[i].feature);
-        if (info->kind == kind && (info->traits & TE_TRAIT_SIZE) != 0) {
+        const te_quantity_info *info = te_quantity_info_of(t->assessment->pool.items[i].feature);
+        bool size = (info->traits & TE_TRAIT_SIZE) != 0 && info->kind == kind;
+        bool gap = (info->traits & TE_TRAIT_GAP) != 0 &&
+                   (kind == TE_KIND_CYLINDER || kind == TE_KIND_RING_SET);
+        if (size || gap) {
             return true;
         }
     }
@@ -135,7 +142,8 @@ static void put_correction(const struct text *t, const te_model *model)
         const te_quantity_info *info = te_quantity_info_of(x->feature);
         bool material = info->kind != TE_KIND_NONE && !isnan(model->expansion[info->kind]);
         bool size = material && (info->traits & TE_TRAIT_SIZE) != 0;
-        bool gap = material && (info->traits & TE_TRAIT_GAP) != 0;
+        bool gap = material && (info->traits & TE_TRAIT_GAP) != 0 &&
+                   !isnan(model->expansion[TE_KIND_CYLINDER]);
         corrected = corrected || size || gap;
         steel = steel || (size && takes_steel(t, x));
     }

@@ -25,16 +25,13 @@ static enum te_colour colour_of(te_verdict_value verdict)
 static enum te_colour colour_of_outcome(te_outcome outcome)
 {
     switch (outcome) {
-    case TE_BEYOND:
-        return TE_RED;
+    case TE_BEYOND: return TE_RED;
     case TE_UNDECIDED:
     case TE_MISSING:
-    case TE_OUTSIDE_NEW:
-        return TE_YELLOW;
+    case TE_OUTSIDE_NEW: return TE_YELLOW;
     case TE_AS_NEW:
     case TE_SERVICEABLE:
-    case TE_NO_LIMIT:
-        break;
+    case TE_NO_LIMIT: break;
     }
     return TE_PLAIN;
 }
@@ -176,6 +173,44 @@ static void put_parts(const struct text *t)
     }
 }
 
+/* True when an earlier finding of the same two parts is as bad: each fit is told once. */
+static bool is_told(const struct text *t, size_t i)
+{
+    const te_finding *finding = &t->assessment->findings[i];
+    for (size_t j = 0; j < t->assessment->finding_count; j++) {
+        const te_finding *other = &t->assessment->findings[j];
+        bool same = other->measured.second_kind == finding->measured.second_kind &&
+                    other->measured.part == finding->measured.part &&
+                    other->measured.second_part == finding->measured.second_part;
+        te_verdict_value ours = te_verdict_of(finding->outcome);
+        te_verdict_value theirs = te_verdict_of(other->outcome);
+        if (same && (theirs < ours || (theirs == ours && j < i))) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Parts that are good alone may not fit each other. */
+static void put_fits(const struct text *t)
+{
+    for (size_t i = 0; i < t->assessment->finding_count; i++) {
+        const te_finding *finding = &t->assessment->findings[i];
+        te_verdict_value verdict = te_verdict_of(finding->outcome);
+        if (finding->measured.second_kind == TE_KIND_NONE || verdict == TE_REUSE || is_told(t, i)) {
+            continue;
+        }
+        te_buffer line = {0};
+        te_buffer_text(&line, "fit of ");
+        te_write_parts(&line, t->shop, &finding->measured);
+        te_buffer_text(&line, ": ");
+        te_put_words(&line, te_verdict_name(verdict));
+        te_buffer_text(&line, verdict == TE_DO_NOT_REUSE ? " together" : "");
+        te_text_wrapped(t->buffer, &line, "  ", 4, t->style->width);
+        te_buffer_free(&line);
+    }
+}
+
 /* ---- findings ---- */
 
 static void put_range(te_buffer *buffer, double least, double most)
@@ -240,9 +275,8 @@ static void put_figures(const struct text *t, const te_finding *finding, const c
     const te_interval *x = &finding->interval;
     const te_form *low = &finding->measured.low;
     const te_form *high = &finding->measured.high;
-    bool one = low->count == high->count &&
-               memcmp(low->observation, high->observation,
-                      low->count * sizeof *low->observation) == 0;
+    bool one = low->count == high->count && memcmp(low->observation, high->observation,
+                                                   low->count * sizeof *low->observation) == 0;
     size_t start = t->buffer->length;
     te_buffer_text(t->buffer, " ");
     if (finding->computed && !one) {
@@ -301,8 +335,8 @@ static void put_findings(const struct text *t)
         return;
     }
     te_buffer_text(t->buffer, "\nQuantity                    low     high       U");
-    te_buffer_text(t->buffer, t->style->width >= TABLE_WIDTH ? "  limit              status\n"
-                                                             : " status\n");
+    te_buffer_text(t->buffer,
+                   t->style->width >= TABLE_WIDTH ? "  limit              status\n" : " status\n");
     for (size_t i = 0; i < t->assessment->finding_count; i++) {
         const te_finding *finding = &t->assessment->findings[i];
         put_row(t, finding);
@@ -328,6 +362,43 @@ void te_write_text_inspection(te_buffer *buffer, const te_shop *shop,
     put_head(&t);
     put_reasons(&t, te_assessment_assembly(assessment));
     put_parts(&t);
+    put_fits(&t);
     put_findings(&t);
     te_text_notes(&t);
+}
+
+void te_write_text_summary(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment,
+                           const te_text_style *style)
+{
+    const te_tables *tables = te_shop_tables(shop);
+    const te_inspection *inspection = &tables->inspections[assessment->inspection];
+    te_verdict_value verdict = te_assessment_assembly(assessment)->verdict;
+    te_buffer line = {0};
+    te_buffer_safe(&line, te_shop_text(shop, tables->engines[inspection->engine].id));
+    te_buffer_text(&line, ", ");
+    te_buffer_safe(&line, te_shop_text(shop, inspection->id));
+    te_buffer_text(&line, ": ");
+    put_capitals(&line, te_verdict_name(verdict));
+    bool any = false;
+    for (size_t i = 0; i < assessment->finding_count; i++) {
+        const te_finding *finding = &assessment->findings[i];
+        if (verdict != TE_REUSE && te_verdict_of(finding->outcome) == verdict) {
+            te_buffer_text(&line, any ? ", " : " (");
+            te_buffer_safe(&line, te_shop_quantity_name(shop, finding->measured.quantity));
+            if (finding->measured.item != 0) {
+                te_buffer_text(&line, " ");
+                te_buffer_safe(&line, te_shop_text(shop, finding->measured.item));
+            }
+            any = true;
+        }
+    }
+    const te_verdict *assembly = te_assessment_assembly(assessment);
+    if (!any && verdict != TE_REUSE && assembly->reason_count > 0) {
+        te_buffer_text(&line, " (");
+        te_write_reason(&line, shop, assessment, &assessment->reasons[assembly->first_reason]);
+        any = true;
+    }
+    te_buffer_text(&line, any ? ")" : "");
+    te_text_wrapped(buffer, &line, "  ", 4, style->width);
+    te_buffer_free(&line);
 }

@@ -97,10 +97,15 @@ static struct side deciding_side(const te_finding *finding, bool service)
                           : (struct side){x->low, x->u_low, least, false};
 }
 
+static bool is_past(const struct side *side)
+{
+    return side->upper ? side->value > side->limit : side->value < side->limit;
+}
+
 static void put_against(te_buffer *buffer, const struct side *side, const char *limit_words,
                         const char *unit)
 {
-    bool past = side->upper ? side->value > side->limit : side->value < side->limit;
+    bool past = is_past(side);
     const char *relation = side->upper ? (past ? " is above the " : " is not above the ")
                                        : (past ? " is below the " : " is not below the ");
     put_with_unit(buffer, side->value, unit);
@@ -113,15 +118,17 @@ static void put_against(te_buffer *buffer, const struct side *side, const char *
 static void put_beyond(te_buffer *buffer, const te_shop *shop, const te_finding *finding,
                        const char *unit)
 {
-    if (finding->interval.never_at_zero && finding->interval.low <= 1e-9) {
+    if (finding->judgement.touching) {
         put_with_unit(buffer, finding->interval.low, unit);
         te_buffer_text(buffer, " is not above 0: the parts touch");
         return;
     }
     struct side side = deciding_side(finding, true);
     put_against(buffer, &side, "service limit", unit);
-    if (!isnan(finding->judgement.p_within) &&
-        te_shop_tables(shop)->rule == TE_RULE_GUARDED) {
+    if (!is_past(&side)) {
+        te_buffer_text(buffer, ", but with this uncertainty it is hardly within both limits");
+    }
+    if (!isnan(finding->judgement.p_within) && te_shop_tables(shop)->rule == TE_RULE_GUARDED) {
         te_buffer_text(buffer, ", conformity probability ");
         te_put_probability(buffer, finding->judgement.p_within);
     }
@@ -238,15 +245,9 @@ static void put_finding(te_buffer *buffer, const te_shop *shop, const te_assessm
     put_name(buffer, shop, finding);
     te_buffer_text(buffer, ": ");
     switch (finding->outcome) {
-    case TE_MISSING:
-        put_missing(buffer, shop, assessment, finding);
-        break;
-    case TE_BEYOND:
-        put_beyond(buffer, shop, finding, unit);
-        break;
-    case TE_UNDECIDED:
-        put_undecided(buffer, shop, finding, unit);
-        break;
+    case TE_MISSING: put_missing(buffer, shop, assessment, finding); break;
+    case TE_BEYOND: put_beyond(buffer, shop, finding, unit); break;
+    case TE_UNDECIDED: put_undecided(buffer, shop, finding, unit); break;
     case TE_OUTSIDE_NEW: {
         struct side side = deciding_side(finding, false);
         put_against(buffer, &side, "as-new limit", unit);
@@ -256,16 +257,13 @@ static void put_finding(te_buffer *buffer, const te_shop *shop, const te_assessm
     }
     case TE_AS_NEW:
     case TE_SERVICEABLE:
-    case TE_NO_LIMIT:
-        te_put_value(buffer, finding->interval.high, unit);
-        break;
+    case TE_NO_LIMIT: te_put_value(buffer, finding->interval.high, unit); break;
     }
 }
 
 static void put_condition(te_buffer *buffer, const te_shop *shop, const te_condition *condition)
 {
-    static const char *const words[] = {"note", "watch", "reject"};
-    te_buffer_text(buffer, words[condition->severity]);
+    te_buffer_text(buffer, te_severity_name(condition->severity));
     te_buffer_text(buffer, ": ");
     te_buffer_safe(buffer, te_shop_text(shop, condition->finding));
     te_buffer_text(buffer, " (");

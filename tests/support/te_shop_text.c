@@ -26,8 +26,7 @@ void te_made_read(te_made_shop *out, const te_shop_file *base, const te_shop_fil
         count = put(inputs, count, changes);
     *out = (te_made_shop){0};
     te_problems_init(&out->problems);
-    te_status status =
-        te_shop_read(&out->shop, &out->problems, inputs, count, TE_FILE_EVERY);
+    te_status status = te_shop_read(&out->shop, &out->problems, inputs, count, TE_FILE_EVERY);
     for (size_t i = 0; i < out->problems.count; i++) {
         const te_problem *p = &out->problems.items[i];
         if (p->severity == TE_ERROR)
