@@ -748,9 +748,8 @@ static void a_gauge_without_a_unit_measures_anything(void **state)
                        "J-1,compression,,,,,876,,,,,kPa,GAU-75,\n");
     kit_read(&k);
     kit_expect(
-        &k,
-        "readings.csv:3: instrument: error: GAU-75 has another unit (instruments.csv, line 3); "
-        "correct the unit here or in instruments.csv\n");
+        &k, "readings.csv:3: instrument: error: GAU-75 has another unit (instruments.csv, line 3); "
+            "correct the unit here or in instruments.csv\n");
     kit_free(&k);
 }
 

@@ -92,9 +92,12 @@ static const damage damages[] = {
      0},
     {"header cell blank", "limits.csv", 1,
      "model,quantity,item,unit,new_min,new_max,service_min,,required,source",
-     "limits.csv:2: error: \"66.104\" stands in a column whose header cell is empty; name the column in the header row, or empty it\n"
-     "limits.csv:4: error: \"0.87\" stands in a column whose header cell is empty; name the column in the header row, or empty it\n"
-     "limits.csv:5: error: \"1.60\" stands in a column whose header cell is empty; name the column in the header row, or empty it\n",
+     "limits.csv:2: error: \"66.104\" stands in a column whose header cell is empty; name the "
+     "column in the header row, or empty it\n"
+     "limits.csv:4: error: \"0.87\" stands in a column whose header cell is empty; name the column "
+     "in the header row, or empty it\n"
+     "limits.csv:5: error: \"1.60\" stands in a column whose header cell is empty; name the column "
+     "in the header row, or empty it\n",
      0},
     {"gauge in a unit misspelled", "instruments.csv", 2,
      "BG-71,comparator bore gauge,inch,0.00005,0.00012,0.00004,,MIC-72,2025-01-14,2027-01-14",
@@ -107,22 +110,26 @@ static const damage damages[] = {
      0},
     {"part named like a kind", "parts.csv", 2, "piston,cylinder,PS-31,0,,,,",
      "parts.csv:2: part: error: the name is the word of a kind; give the part a name of its own\n"
-     "condition.csv:3: part: error: there is no part \"CYL-A\"; add it to parts.csv, or correct the "
+     "condition.csv:3: part: error: there is no part \"CYL-A\"; add it to parts.csv, or correct "
+     "the "
      "name\n",
      0},
     {"part named like another original", "parts.csv", 4, "PS-31/cylinder,piston,PS-31,118.4,,,,",
-     "parts.csv:4: part: error: the name is that of an original part of another kind; give the part "
+     "parts.csv:4: part: error: the name is that of an original part of another kind; give the "
+     "part "
      "a name of its own\n"
      "readings.csv:8: part: error: parts.csv has no piston on the engine at these hours; name the "
      "part, or complete parts.csv\n",
      0},
     {"limit without a figure", "limits.csv", 3, "Alder 66,skirt,,mm,,,,,yes,leaf 4",
-     "limits.csv:3: warning: the row holds no limit: the quantity will not be judged; give at least "
+     "limits.csv:3: warning: the row holds no limit: the quantity will not be judged; give at "
+     "least "
      "one, or delete the row\n",
      0},
     {"decimal comma that shifts a row", "inspections.csv", 2,
      "I-01,PS-31,2025-03-11,57.3,found,21,4,,,",
-     "inspections.csv:2: warning: the row has one cell more than the header: is 21,4 a number with a "
+     "inspections.csv:2: warning: the row has one cell more than the header: is 21,4 a number with "
+     "a "
      "decimal comma?; if so write a point; else delete the comma at the end\n",
      0},
     {"two marks", "readings.csv", 6, "I-02,skirt,,,12,,65.92.4,,,,,MIC-72,",
@@ -646,7 +653,8 @@ static const damage damages[] = {
      0},
     {"units of repeats differ", "readings.csv", 11,
      "I-04,side play,,,,,0.31,,,,mm,,\nI-04,side play,,,,,12,,,,divisions,,",
-     "readings.csv:12: unit: error: the unit differs from that of the same feature in line 11; write "
+     "readings.csv:12: unit: error: the unit differs from that of the same feature in line 11; "
+     "write "
      "both "
      "in the same unit\n",
      0},

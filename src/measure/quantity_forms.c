@@ -95,11 +95,12 @@ bool te_forms_taper(te_form *low, te_form *high, const struct view *view)
     struct subset subset = placed_bore();
     te_form best = {.count = 0};
     te_form candidate;
-    for (double d = next_direction(view, NAN); !isnan(d); d = next_direction(view, d)) {
-        subset.direction = d;
+    subset.direction = next_direction(view, NAN);
+    while (!isnan(subset.direction)) {
         if (te_pick_difference(&candidate, view, &subset, TE_PLACE_POSITION)) {
             te_keep_larger(&best, view, &candidate);
         }
+        subset.direction = next_direction(view, subset.direction);
     }
     return finish_largest(low, high, &best);
 }

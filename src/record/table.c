@@ -241,7 +241,8 @@ static bool all_digits(te_slice cell)
  * decimal comma, which has shifted the cells behind it. */
 static void check_shifted(struct te_table *table)
 {
-    bool one_more = !table->row_bad && table->delimiter == ',' && table->cell_count == table->header_width + 1;
+    bool one_more = !table->row_bad && table->delimiter == ',' &&
+                    table->cell_count == table->header_width + 1;
     for (size_t i = 0; one_more && i + 1 < table->header_width; i++) {
         if (all_digits(table->cells[i]) && all_digits(table->cells[i + 1])) {
             te_row_warning(
