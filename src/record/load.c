@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A shop from a folder or from memory: finds the files, reads each once, then links them. */
-#include <dirent.h>
 #include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 
+#include "files.h"
 #include "table.h"
 
 /* The order matters: a file may name what an earlier one declares. */
@@ -17,10 +17,7 @@ static const struct te_schema *const schemas[] = {
 };
 enum { SCHEMAS = sizeof schemas / sizeof *schemas };
 
-enum {
-    FILES_MOST = 60000, /* te_origin.file has 16 bits */
-    READ_STEP = 1 << 16
-};
+enum { FILES_MOST = 60000 /* te_origin.file has 16 bits */ };
 
 static const char readings_folder[] = "readings/";
 static const char missing_remedy[] =
@@ -42,59 +39,6 @@ static void file_problem(te_shop *shop, te_severity severity, const char *name, 
     (void)snprintf(problem.what, sizeof problem.what, "%s", what);
     (void)snprintf(problem.remedy, sizeof problem.remedy, "%s", remedy);
     te_problems_add(shop->problems, &problem);
-}
-
-static te_status read_stream(char **bytes, size_t *length, FILE *stream)
-{
-    size_t capacity = 0;
-    *bytes = NULL;
-    *length = 0;
-    for (;;) {
-        if (!te_vector_reserve(bytes, &capacity, *length + READ_STEP, 1)) {
-            return TE_ERR_MEMORY;
-        }
-        size_t got = fread(*bytes + *length, 1, capacity - *length, stream);
-        *length += got;
-        if (got == 0) {
-            return ferror(stream) != 0 ? TE_ERR_IO : TE_OK;
-        }
-    }
-}
-
-/* Reads a file whole. TE_ERR_IO leaves the reason in errno. */
-static te_status read_file(char **bytes, size_t *length, const char *path)
-{
-    struct stat about;
-    *bytes = NULL;
-    /* Asked before it is opened: to open a pipe waits for a writer, a device may never end. */
-    if (stat(path, &about) == 0 && !S_ISREG(about.st_mode)) {
-        errno = S_ISDIR(about.st_mode) ? EISDIR : ENOTSUP;
-        return TE_ERR_IO;
-    }
-    FILE *stream = fopen(path, "rb");
-    if (stream == NULL) {
-        return errno == ENOMEM ? TE_ERR_MEMORY : TE_ERR_IO;
-    }
-    errno = 0;
-    te_status status = read_stream(bytes, length, stream);
-    int reason = errno;
-    (void)fclose(stream);
-    errno = reason;
-    if (status != TE_OK) {
-        free(*bytes);
-        *bytes = NULL;
-    }
-    return status;
-}
-
-static char *join_path(const char *folder, const char *name)
-{
-    size_t length = strlen(folder) + strlen(name) + 2;
-    char *path = malloc(length);
-    if (path != NULL) {
-        (void)snprintf(path, length, "%s/%s", folder, name);
-    }
-    return path;
 }
 
 static void report_unreadable(te_shop *shop, const char *name, int reason)
@@ -127,8 +71,8 @@ static te_status load_path(te_shop *shop, const struct te_schema *schema, const 
     char *bytes = NULL;
     size_t length = 0;
     struct stat about;
-    char *path = join_path(folder, name);
-    te_status status = path == NULL ? TE_ERR_MEMORY : read_file(&bytes, &length, path);
+    char *path = te_file_path(folder, name);
+    te_status status = path == NULL ? TE_ERR_MEMORY : te_file_read(&bytes, &length, path);
     int reason = errno;
     if (status == TE_ERR_IO && reason == ENOENT && lstat(path, &about) != 0) {
         status = TE_OK; /* not there at all; a link that leads nowhere is an error */
@@ -157,62 +101,6 @@ static bool ends_with(const char *name, const char *ending)
     return length > tail && strcmp(name + length - tail, ending) == 0;
 }
 
-static int by_bytes(const void *a, const void *b)
-{
-    const char *const *left = a;
-    const char *const *right = b;
-    return strcmp(*left, *right);
-}
-
-typedef VECTOR(char *) name_list;
-
-static void free_names(name_list *list)
-{
-    for (size_t i = 0; i < list->count; i++) {
-        free(list->items[i]);
-    }
-    free(list->items);
-}
-
-/* Names of a folder's entries that do not begin with a point, each behind `prefix`, in order of
- * their bytes. TE_ERR_IO: the folder cannot be read, the reason is in errno. */
-static te_status list_folder(name_list *list, const char *path, const char *prefix)
-{
-    te_status status = TE_OK;
-    *list = (name_list){0};
-    DIR *folder = opendir(path);
-    if (folder == NULL) {
-        return TE_ERR_IO;
-    }
-    for (;;) {
-        errno = 0;
-        const struct dirent *entry = readdir(folder);
-        if (entry == NULL) {
-            status = errno != 0 ? TE_ERR_IO : TE_OK;
-            break;
-        }
-        if (entry->d_name[0] == '.') {
-            continue;
-        }
-        size_t size = strlen(prefix) + strlen(entry->d_name) + 1;
-        char *name = malloc(size);
-        if (name == NULL || !VECTOR_ROOM(list)) {
-            free(name);
-            status = TE_ERR_MEMORY;
-            break;
-        }
-        (void)snprintf(name, size, "%s%s", prefix, entry->d_name);
-        list->items[list->count++] = name;
-    }
-    int reason = errno;
-    (void)closedir(folder);
-    errno = reason;
-    if (status == TE_OK && list->count > 1) {
-        qsort(list->items, list->count, sizeof *list->items, by_bytes);
-    }
-    return status;
-}
-
 /* A folder that cannot be listed. */
 static void report_folder(te_shop *shop, const char *name, int reason)
 {
@@ -237,9 +125,9 @@ static bool has_room_for_file(te_shop *shop)
 
 static te_status load_readings_folder(te_shop *shop, const char *folder)
 {
-    name_list list = {0};
-    char *path = join_path(folder, "readings");
-    te_status status = path == NULL ? TE_ERR_MEMORY : list_folder(&list, path, readings_folder);
+    te_file_names list = {0};
+    char *path = te_file_path(folder, "readings");
+    te_status status = path == NULL ? TE_ERR_MEMORY : te_folder_list(&list, path, readings_folder);
     int reason = errno;
     if (status == TE_ERR_IO) {
         status = TE_OK;
@@ -258,7 +146,7 @@ static te_status load_readings_folder(te_shop *shop, const char *folder)
         }
     }
 done:
-    free_names(&list);
+    te_file_names_free(&list);
     free(path);
     return status;
 }
@@ -284,8 +172,8 @@ static void report_stray_file(te_shop *shop, const char *name)
 /* TE_ERR_IO: the folder cannot be read, which is reported. */
 static te_status look_for_strays(te_shop *shop, const char *folder)
 {
-    name_list list = {0};
-    te_status status = list_folder(&list, folder, "");
+    te_file_names list = {0};
+    te_status status = te_folder_list(&list, folder, "");
     if (status == TE_ERR_IO) {
         report_folder(shop, folder, errno);
     }
@@ -297,7 +185,7 @@ static te_status look_for_strays(te_shop *shop, const char *folder)
             report_stray_file(shop, list.items[i]);
         }
     }
-    free_names(&list);
+    te_file_names_free(&list);
     return status;
 }
 

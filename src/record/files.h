@@ -1,0 +1,23 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Files and folders as the operating system gives them. */
+#ifndef TOPEND_RECORD_FILES_H
+#define TOPEND_RECORD_FILES_H
+
+#include "topend/status.h"
+#include "vector.h"
+
+typedef VECTOR(char *) te_file_names;
+
+/* Reads a file whole; the caller frees the bytes. TE_ERR_IO leaves the reason in errno. */
+te_status te_file_read(char **bytes, size_t *length, const char *path);
+
+/* `folder/name`, to be freed by the caller; NULL when out of memory. */
+char *te_file_path(const char *folder, const char *name);
+
+/* Names of a folder's entries that do not begin with a point, each behind `prefix`, in order of
+ * their bytes. TE_ERR_IO: the folder cannot be read, the reason is in errno. */
+te_status te_folder_list(te_file_names *list, const char *path, const char *prefix);
+
+void te_file_names_free(te_file_names *list);
+
+#endif
