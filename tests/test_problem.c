@@ -216,9 +216,25 @@ static void many_errors_on_many_engines_take_no_long_time(void **state)
     te_problems_free(&list);
 }
 
+/* Every status has a text of its own, and an unknown one has one too. */
+static void statuses_have_texts(void **state)
+{
+    static const te_status all[] = {TE_OK,         TE_ERR_MEMORY,   TE_ERR_IO,  TE_ERR_DATA,
+                                    TE_ERR_DOMAIN, TE_ERR_SINGULAR, TE_ERR_FULL};
+    (void)state;
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        for (size_t j = 0; j < i; j++) {
+            assert_string_not_equal(te_status_text(all[i]), te_status_text(all[j]));
+        }
+        assert_string_not_equal(te_status_text(all[i]), te_status_text((te_status)-99));
+    }
+    assert_string_equal(te_status_text((te_status)-99), "unknown status");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(statuses_have_texts),
         cmocka_unit_test(a_problem_is_kept_as_given),
         cmocka_unit_test(texts_are_made_safe),
         cmocka_unit_test(growing_texts_are_cut),

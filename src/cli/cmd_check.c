@@ -32,6 +32,10 @@ int cmd_check(const struct options *options)
     if (problems.errors == 0) {
         print_summary(shop, &problems);
         code = EXIT_GOOD;
+    } else {
+        code = fail("%zu %s, %zu %s: nothing is judged until the errors are mended",
+                    problems.errors, problems.errors == 1 ? "error" : "errors", problems.warnings,
+                    problems.warnings == 1 ? "warning" : "warnings");
     }
 done:
     te_shop_free(shop);
