@@ -173,6 +173,12 @@ te_status te_assess(te_assessment *assessment, const te_shop *shop, uint32_t ins
  */
 void te_assessment_free(te_assessment *assessment);
 
+/** True when the inspection has a reading of a feature.
+ * @param[in] assessment with its observations, as made by te_assess
+ * @param[in] feature a feature, known or of the user's own
+ */
+bool te_assessment_reads(const te_assessment *assessment, te_quantity feature);
+
 /** The verdict on the assembly.
  * @param[in] assessment made by te_assess
  * @return borrowed

@@ -182,7 +182,7 @@ static void write_start(struct run *run)
     }
 }
 
-static void write_one(struct run *run, bool first)
+static void write_one(struct run *run)
 {
     switch (run->options->format) {
     case FORMAT_TEXT:
@@ -202,7 +202,7 @@ static void write_one(struct run *run, bool first)
         }
         break;
     case FORMAT_JSON:
-        te_write_json_inspection(&run->buffer, run->shop, &run->assessment, first);
+        te_write_json_inspection(&run->buffer, run->shop, &run->assessment, run->written == 0);
         break;
     }
 }
@@ -222,7 +222,7 @@ static void write_end(struct run *run)
 }
 
 /* Judges and writes one inspection; false after a message. */
-static bool assess_one(struct run *run, uint32_t inspection, bool first)
+static bool assess_one(struct run *run, uint32_t inspection)
 {
     char shown[SHOWN_SIZE];
     te_status status = te_assess(&run->assessment, run->shop, inspection,
@@ -233,14 +233,13 @@ static bool assess_one(struct run *run, uint32_t inspection, bool first)
         return false;
     }
     run->not_good = run->not_good || te_assessment_assembly(&run->assessment)->verdict != TE_REUSE;
-    write_one(run, first);
+    write_one(run);
     run->written++;
     return run->buffer.length < FLUSH_AT || output_flush(&run->buffer);
 }
 
 static bool assess_chosen(struct run *run)
 {
-    bool first = true;
     char shown[SHOWN_SIZE];
     write_start(run);
     for (size_t i = 0; i < run->chosen_count; i++) {
@@ -251,10 +250,9 @@ static bool assess_chosen(struct run *run)
                        show(shown, te_shop_text(run->shop, inspection->id)));
             continue;
         }
-        if (!assess_one(run, run->chosen[i], first)) {
+        if (!assess_one(run, run->chosen[i])) {
             return false;
         }
-        first = false;
     }
     write_end(run);
     return output_flush(&run->buffer);

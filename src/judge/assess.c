@@ -53,3 +53,13 @@ const te_verdict *te_assessment_assembly(const te_assessment *assessment)
 {
     return &assessment->verdicts[assessment->verdict_count - 1];
 }
+
+bool te_assessment_reads(const te_assessment *assessment, te_quantity feature)
+{
+    for (size_t i = 0; i < assessment->pool.count; i++) {
+        if (assessment->pool.items[i].feature == feature) {
+            return true;
+        }
+    }
+    return false;
+}

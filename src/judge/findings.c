@@ -19,16 +19,6 @@ te_kind te_kind_of_observation(const struct assessing *a, const te_observation *
     return te_inspection_kind_of(a->inspection, x->part);
 }
 
-bool te_feature_read(const struct assessing *a, te_quantity feature)
-{
-    for (size_t i = 0; i < a->out->pool.count; i++) {
-        if (a->out->pool.items[i].feature == feature) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /* ---- what is judged ---- */
 
 /* Least and most that a form can be when each leaf stands in for its reading. */

@@ -26,7 +26,4 @@ te_status te_make_verdicts(struct assessing *a);
 /* The kind of a reading's part. */
 te_kind te_kind_of_observation(const struct assessing *a, const te_observation *x);
 
-/* True when the inspection has a reading of the feature. */
-bool te_feature_read(const struct assessing *a, te_quantity feature);
-
 #endif

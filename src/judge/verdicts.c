@@ -252,7 +252,8 @@ static te_status name_unmeasured(struct assessing *a, te_verdict *verdict, bool 
             continue;
         }
         if (limit->quantity >= TE_Q_OWN) {
-            if (!a->other_measured && !is_told(a, i) && !te_feature_read(a, limit->quantity)) {
+            if (!a->other_measured && !is_told(a, i) &&
+                !te_assessment_reads(a->out, limit->quantity)) {
                 *any = true;
                 status = add_reason(a, verdict, TE_REASON_OWN_UNMEASURED, limit->quantity);
             }

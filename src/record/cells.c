@@ -164,8 +164,7 @@ te_date te_cell_date(struct te_table *table, int column)
     return date;
 }
 
-/* How many edits still make a likely slip: one in short words, two in longer ones. */
-static size_t likely_edits(size_t length)
+size_t te_likely_edits(size_t length)
 {
     return length < 6 ? 1 : 2;
 }
@@ -183,7 +182,7 @@ const char *te_nearest(te_slice text, const char *const *words, size_t count)
     te_text_fold(copy, text.length);
     for (size_t i = 0; i < count; i++) {
         size_t distance = te_text_distance(copy, words[i]);
-        if (distance < least && distance <= likely_edits(strlen(words[i]))) {
+        if (distance < least && distance <= te_likely_edits(strlen(words[i]))) {
             least = distance;
             nearest = words[i];
         }

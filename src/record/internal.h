@@ -54,6 +54,9 @@ te_id te_shop_intern(te_shop *shop, te_slice text);
 /* The same in lower case: for words of the user's that are the same without regard to case. */
 te_id te_shop_intern_folded(te_shop *shop, te_slice text);
 
+/* How many edits still make a likely slip: one in short words, two in longer ones (cells.c). */
+size_t te_likely_edits(size_t length);
+
 /* The feature of the user's own with that name, made when new. */
 te_quantity te_shop_own_feature(te_shop *shop, te_slice name, te_origin origin);
 

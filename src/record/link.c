@@ -4,6 +4,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "internal.h"
 
@@ -226,10 +227,6 @@ static void check_own_features(te_shop *shop)
     for (size_t i = 0; i < shop->own.count; i++) {
         const te_own *own = &shop->own.items[i];
         const char *name = te_names_text(&shop->names, own->name);
-        te_slice text = {name, 0};
-        while (name[text.length] != '\0') {
-            text.length++;
-        }
         char remedy[TE_PROBLEM_TEXT];
         bool used_twice = own->in_limits + own->in_plan + own->in_readings > 1;
         size_t best = SIZE_MAX;
@@ -239,7 +236,7 @@ static void check_own_features(te_shop *shop)
             near_name = distance < best ? words[q] : near_name;
             best = distance < best ? distance : best;
         }
-        if (near_name == NULL || best > (text.length < 6 ? 1U : 2U)) {
+        if (near_name == NULL || best > te_likely_edits(strlen(name))) {
             continue;
         }
         struct place_of place = {TE_ERROR, own->origin, own->in_limits ? "quantity" : "feature",

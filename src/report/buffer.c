@@ -105,6 +105,38 @@ size_t te_put_width(const te_buffer *buffer, size_t start)
     return te_text_width((te_slice){buffer->bytes + start, buffer->length - start});
 }
 
+void te_put_quantity(te_buffer *buffer, const te_shop *shop, te_quantity quantity, te_id item)
+{
+    te_buffer_safe(buffer, te_shop_quantity_name(shop, quantity));
+    if (item != 0) {
+        te_buffer_text(buffer, " ");
+        te_buffer_safe(buffer, te_shop_text(shop, item));
+    }
+}
+
+void te_put_place(te_buffer *buffer, const te_shop *shop, te_quantity feature, te_id item,
+                  double position, double direction)
+{
+    te_put_quantity(buffer, shop, feature, item);
+    if (!isnan(position)) {
+        te_buffer_text(buffer, " at ");
+        te_put_number(buffer, position, 6);
+        te_buffer_text(buffer, " mm");
+    }
+    if (!isnan(direction)) {
+        te_buffer_text(buffer, ", ");
+        te_put_direction(buffer, direction);
+    }
+}
+
+bool te_is_one_value(const te_measured *measured)
+{
+    const te_form *low = &measured->low;
+    const te_form *high = &measured->high;
+    return low->count == high->count &&
+           memcmp(low->observation, high->observation, low->count * sizeof *low->observation) == 0;
+}
+
 void te_put_direction(te_buffer *buffer, double direction)
 {
     const double same = 0.001; /* degrees within which readings are of one direction */

@@ -4,15 +4,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "put.h"
+#include "text.h"
 
 struct explaining {
-    te_buffer *buffer;
-    const te_shop *shop;
-    const te_tables *tables;
-    const te_assessment *assessment;
-    const te_inspection *inspection;
-    const te_text_style *style;
+    struct text text;
     const char *unit;
 };
 
@@ -21,39 +16,20 @@ enum { LABEL_COLUMN = 56, EFFECT_COLUMN = 20, DECIMALS = 6 };
 /* Writes a line, wrapped where it is wider than the text, and empties it. */
 static void put_line(const struct explaining *e, te_buffer *line, const char *first, size_t indent)
 {
-    e->buffer->failed = e->buffer->failed || line->failed;
-    te_put_wrapped(e->buffer, line->length == 0 ? "" : line->bytes, first, indent, e->style->width);
+    te_text_wrapped(e->text.buffer, line, first, indent, e->text.style->width);
     te_buffer_free(line);
-}
-
-static void put_place(const struct explaining *e, te_buffer *line, const te_observation *x)
-{
-    te_buffer_safe(line, te_shop_quantity_name(e->shop, x->feature));
-    if (x->item != 0) {
-        te_buffer_text(line, " ");
-        te_buffer_safe(line, te_shop_text(e->shop, x->item));
-    }
-    if (!isnan(x->position)) {
-        te_buffer_text(line, " at ");
-        te_put_number(line, x->position, 6);
-        te_buffer_text(line, " mm");
-    }
-    if (!isnan(x->direction)) {
-        te_buffer_text(line, ", ");
-        te_put_direction(line, x->direction);
-    }
 }
 
 static void put_reading_line(const struct explaining *e, const te_observation *x,
                              double coefficient)
 {
-    te_origin origin = e->tables->readings[x->reading].origin;
+    te_origin origin = e->text.tables->readings[x->reading].origin;
     te_buffer line = {0};
     te_put_fixed(&line, x->value, DECIMALS);
     te_buffer_text(&line, "  ");
-    put_place(e, &line, x);
+    te_put_place(&line, e->text.shop, x->feature, x->item, x->position, x->direction);
     te_buffer_text(&line, " (");
-    te_buffer_safe(&line, e->tables->files[origin.file]);
+    te_buffer_safe(&line, e->text.tables->files[origin.file]);
     te_buffer_text(&line, ":");
     te_put_count(&line, origin.line);
     te_buffer_text(&line, ")");
@@ -72,7 +48,7 @@ static void put_raw_line(const struct explaining *e, const te_observation *x)
     }
     if (x->instrument != 0) {
         te_buffer_text(&line, ", with ");
-        te_buffer_safe(&line, te_shop_text(e->shop, x->instrument));
+        te_buffer_safe(&line, te_shop_text(e->text.shop, x->instrument));
     }
     if (!isnan(x->zero)) {
         te_buffer_text(&line, " set to ");
@@ -101,10 +77,10 @@ static double expansion_of(uint64_t index)
 
 static void label_own(const struct explaining *e, te_buffer *label, uint32_t index)
 {
-    const te_observation *x = &e->assessment->pool.items[index];
-    te_origin origin = e->tables->readings[x->reading].origin;
+    const te_observation *x = &e->text.assessment->pool.items[index];
+    te_origin origin = e->text.tables->readings[x->reading].origin;
     te_buffer_text(label, "own of ");
-    te_buffer_safe(label, e->tables->files[origin.file]);
+    te_buffer_safe(label, e->text.tables->files[origin.file]);
     te_buffer_text(label, ":");
     te_put_count(label, origin.line);
     te_buffer_text(label, " (scatter ");
@@ -119,9 +95,9 @@ static void label_source(const struct explaining *e, te_buffer *label, te_source
     uint64_t index = te_source_index(source);
     switch (te_source_kind_of(source)) {
     case TE_SOURCE_CALIBRATION: {
-        const te_instrument *gauge = &e->tables->instruments[index];
+        const te_instrument *gauge = &e->text.tables->instruments[index];
         te_buffer_text(label, "calibration of ");
-        te_buffer_safe(label, te_shop_text(e->shop, gauge->id));
+        te_buffer_safe(label, te_shop_text(e->text.shop, gauge->id));
         if (gauge->calibrated != TE_NO_DATE) {
             te_buffer_text(label, " of ");
             te_put_date(label, gauge->calibrated);
@@ -129,9 +105,9 @@ static void label_source(const struct explaining *e, te_buffer *label, te_source
         break;
     }
     case TE_SOURCE_SETTING: {
-        const te_reading *reading = &e->tables->readings[index];
+        const te_reading *reading = &e->text.tables->readings[index];
         te_buffer_text(label, "setting of ");
-        te_buffer_safe(label, te_shop_text(e->shop, reading->instrument));
+        te_buffer_safe(label, te_shop_text(e->text.shop, reading->instrument));
         if (!isnan(reading->zero)) {
             te_buffer_text(label, " to ");
             te_put_number(label, reading->zero, 9);
@@ -147,7 +123,7 @@ static void label_source(const struct explaining *e, te_buffer *label, te_source
     case TE_SOURCE_SCALE:
         te_buffer_text(label, "expansion of the scale of ");
         te_buffer_safe(label,
-                       index == 0 ? "an unnamed gauge" : te_shop_text(e->shop, (te_id)index));
+                       index == 0 ? "an unnamed gauge" : te_shop_text(e->text.shop, (te_id)index));
         break;
     case TE_SOURCE_OTHER: te_buffer_text(label, "other"); break;
     }
@@ -161,32 +137,32 @@ static void put_component(const struct explaining *e, const te_component *compon
     } else {
         label_source(e, &label, component->source);
     }
-    size_t column = e->style->width - 4 - EFFECT_COLUMN;
+    size_t column = e->text.style->width - 4 - EFFECT_COLUMN;
     column = column < LABEL_COLUMN ? column : LABEL_COLUMN;
     if (te_put_width(&label, 0) <= column) {
         te_put_padding(&label, 0, column, false);
-        te_buffer_text(e->buffer, "    ");
-        te_buffer_add(e->buffer, label.bytes, label.length);
-        e->buffer->failed = e->buffer->failed || label.failed;
+        te_buffer_text(e->text.buffer, "    ");
+        te_buffer_add(e->text.buffer, label.bytes, label.length);
+        e->text.buffer->failed = e->text.buffer->failed || label.failed;
         te_buffer_free(&label);
     } else {
         put_line(e, &label, "    ", 4);
-        te_put_spaces(e->buffer, 4 + column);
+        te_put_spaces(e->text.buffer, 4 + column);
     }
-    te_buffer_text(e->buffer, component->effect < 0.0 ? " " : "  ");
-    te_put_fixed(e->buffer, component->effect, DECIMALS);
-    te_buffer_text(e->buffer, "\n");
+    te_buffer_text(e->text.buffer, component->effect < 0.0 ? " " : "  ");
+    te_put_fixed(e->text.buffer, component->effect, DECIMALS);
+    te_buffer_text(e->text.buffer, "\n");
 }
 
 static void put_components(const struct explaining *e, const te_form *form)
 {
-    size_t count = te_form_explain(NULL, 0, &e->assessment->pool, form);
+    size_t count = te_form_explain(NULL, 0, &e->text.assessment->pool, form);
     te_component *components = calloc(count + 1, sizeof *components);
     if (components == NULL) {
-        e->buffer->failed = true;
+        e->text.buffer->failed = true;
         return;
     }
-    (void)te_form_explain(components, count, &e->assessment->pool, form);
+    (void)te_form_explain(components, count, &e->text.assessment->pool, form);
     te_buffer line = {0};
     te_buffer_text(&line, "components of the standard uncertainty, signed, in ");
     te_buffer_safe(&line, e->unit);
@@ -199,7 +175,7 @@ static void put_components(const struct explaining *e, const te_form *form)
 
 static void put_side(const struct explaining *e, const char *side, const te_form *form)
 {
-    const te_observations *pool = &e->assessment->pool;
+    const te_observations *pool = &e->text.assessment->pool;
     double u = sqrt(te_form_variance(pool, form));
     te_buffer line = {0};
     te_buffer_text(&line, side);
@@ -259,51 +235,44 @@ static void put_limit_line(const struct explaining *e, const te_finding *finding
 
 static void put_finding(struct explaining *e, const te_finding *finding)
 {
-    const te_form *low = &finding->measured.low;
-    const te_form *high = &finding->measured.high;
-    e->unit = te_finding_unit(e->shop, e->assessment, finding);
+    e->unit = te_finding_unit(e->text.shop, e->text.assessment, finding);
     te_buffer line = {0};
-    te_buffer_text(e->buffer, "\n");
-    te_buffer_safe(&line, te_shop_quantity_name(e->shop, finding->measured.quantity));
-    if (finding->measured.item != 0) {
-        te_buffer_text(&line, " ");
-        te_buffer_safe(&line, te_shop_text(e->shop, finding->measured.item));
-    }
+    te_buffer_text(e->text.buffer, "\n");
+    te_put_quantity(&line, e->text.shop, finding->measured.quantity, finding->measured.item);
     te_buffer_text(&line, " of ");
-    te_write_parts(&line, e->shop, &finding->measured);
+    te_write_parts(&line, e->text.shop, &finding->measured);
     put_line(e, &line, "", 2);
     put_limit_line(e, finding);
     if (!finding->computed) {
         return;
     }
-    bool same = low->count == high->count && memcmp(low->observation, high->observation,
-                                                    low->count * sizeof *low->observation) == 0;
+    bool same = te_is_one_value(&finding->measured);
     if (!same) {
-        put_side(e, "low", low);
+        put_side(e, "low", &finding->measured.low);
     }
-    put_side(e, same ? "low and high" : "high", high);
+    put_side(e, same ? "low and high" : "high", &finding->measured.high);
 }
 
 size_t te_write_explanation(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment,
                             te_quantity quantity, const te_text_style *style)
 {
     const te_tables *tables = te_shop_tables(shop);
-    struct explaining e = {
-        .buffer = buffer,
-        .shop = shop,
-        .tables = tables,
-        .assessment = assessment,
-        .inspection = &tables->inspections[assessment->inspection],
-        .style = style,
-    };
+    struct explaining e = {.text = {
+                               .buffer = buffer,
+                               .shop = shop,
+                               .tables = tables,
+                               .assessment = assessment,
+                               .inspection = &tables->inspections[assessment->inspection],
+                               .style = style,
+                           }};
     size_t count = 0;
     te_buffer line = {0};
     te_buffer_text(buffer, "\n");
-    te_buffer_safe(&line, te_shop_text(shop, tables->engines[e.inspection->engine].id));
+    te_buffer_safe(&line, te_shop_text(shop, tables->engines[e.text.inspection->engine].id));
     te_buffer_text(&line, ", inspection ");
-    te_buffer_safe(&line, te_shop_text(shop, e.inspection->id));
+    te_buffer_safe(&line, te_shop_text(shop, e.text.inspection->id));
     te_buffer_text(&line, " of ");
-    te_put_date(&line, e.inspection->date);
+    te_put_date(&line, e.text.inspection->date);
     te_put_colour(buffer, style, TE_BOLD);
     put_line(&e, &line, "", 2);
     te_put_colour(buffer, style, TE_PLAIN);

@@ -25,6 +25,16 @@ void te_put_wrapped(te_buffer *buffer, const char *text, const char *first, size
 /* Pads what was written since `start` to a width; to the right when `right`. */
 void te_put_padding(te_buffer *buffer, size_t start, size_t width, bool right);
 
+/* A quantity or feature and its item: `end_gap 1`. */
+void te_put_quantity(te_buffer *buffer, const te_shop *shop, te_quantity quantity, te_id item);
+
+/* Where a feature is read: its name, item, position and direction, as far as they are known. */
+void te_put_place(te_buffer *buffer, const te_shop *shop, te_quantity feature, te_id item,
+                  double position, double direction);
+
+/* True when low and high are the same readings: one value is shown. */
+bool te_is_one_value(const te_measured *measured);
+
 /* A direction as its word (thrust, pin), else in degrees. */
 void te_put_direction(te_buffer *buffer, double direction);
 

@@ -248,11 +248,7 @@ static void put_limits(te_buffer *buffer, const te_finding *finding)
 static void put_name(const struct text *t, const te_finding *finding, const char *unit)
 {
     te_buffer name = {0};
-    te_buffer_safe(&name, te_shop_quantity_name(t->shop, finding->measured.quantity));
-    if (finding->measured.item != 0) {
-        te_buffer_text(&name, " ");
-        te_buffer_safe(&name, te_shop_text(t->shop, finding->measured.item));
-    }
+    te_put_quantity(&name, t->shop, finding->measured.quantity, finding->measured.item);
     if (strcmp(unit, "mm") != 0) {
         te_buffer_text(&name, " (");
         te_buffer_safe(&name, unit);
@@ -273,13 +269,9 @@ static void put_name(const struct text *t, const te_finding *finding, const char
 static void put_figures(const struct text *t, const te_finding *finding, const char *unit)
 {
     const te_interval *x = &finding->interval;
-    const te_form *low = &finding->measured.low;
-    const te_form *high = &finding->measured.high;
-    bool one = low->count == high->count && memcmp(low->observation, high->observation,
-                                                   low->count * sizeof *low->observation) == 0;
     size_t start = t->buffer->length;
     te_buffer_text(t->buffer, " ");
-    if (finding->computed && !one) {
+    if (finding->computed && !te_is_one_value(&finding->measured)) {
         te_put_value(t->buffer, x->low, unit);
     }
     te_put_padding(t->buffer, start, VALUE_COLUMN + 1, true);
@@ -384,11 +376,7 @@ void te_write_text_summary(te_buffer *buffer, const te_shop *shop, const te_asse
         const te_finding *finding = &assessment->findings[i];
         if (verdict != TE_REUSE && te_verdict_of(finding->outcome) == verdict) {
             te_buffer_text(&line, any ? ", " : " (");
-            te_buffer_safe(&line, te_shop_quantity_name(shop, finding->measured.quantity));
-            if (finding->measured.item != 0) {
-                te_buffer_text(&line, " ");
-                te_buffer_safe(&line, te_shop_text(shop, finding->measured.item));
-            }
+            te_put_quantity(&line, shop, finding->measured.quantity, finding->measured.item);
             any = true;
         }
     }

@@ -41,11 +41,7 @@ const char *te_finding_unit(const te_shop *shop, const te_assessment *assessment
 
 static void put_name(te_buffer *buffer, const te_shop *shop, const te_finding *finding)
 {
-    te_buffer_safe(buffer, te_shop_quantity_name(shop, finding->measured.quantity));
-    if (finding->measured.item != 0) {
-        te_buffer_text(buffer, " ");
-        te_buffer_safe(buffer, te_shop_text(shop, finding->measured.item));
-    }
+    te_put_quantity(buffer, shop, finding->measured.quantity, finding->measured.item);
 }
 
 static void put_with_unit(te_buffer *buffer, double value, const char *unit)
@@ -188,43 +184,15 @@ static void put_undecided(te_buffer *buffer, const te_shop *shop, const te_findi
     put_source(buffer, shop, finding);
 }
 
-static void put_place(te_buffer *buffer, const te_shop *shop, const te_plan *plan)
-{
-    te_buffer_safe(buffer, te_shop_quantity_name(shop, plan->feature));
-    if (plan->item != 0) {
-        te_buffer_text(buffer, " ");
-        te_buffer_safe(buffer, te_shop_text(shop, plan->item));
-    }
-    if (!isnan(plan->position)) {
-        te_buffer_text(buffer, " at ");
-        te_put_number(buffer, plan->position, 6);
-        te_buffer_text(buffer, " mm");
-    }
-    if (!isnan(plan->direction)) {
-        te_buffer_text(buffer, ", ");
-        te_put_direction(buffer, plan->direction);
-    }
-}
-
-/* True when the inspection has a reading of a feature that the quantity is made from. */
-static bool was_read(const te_assessment *assessment, te_quantity quantity)
-{
-    const te_quantity_info *info = te_quantity_info_of(quantity);
-    te_quantity feature = quantity < TE_Q_OWN ? info->feature : quantity;
-    for (size_t i = 0; i < assessment->pool.count; i++) {
-        if (assessment->pool.items[i].feature == feature) {
-            return true;
-        }
-    }
-    return false;
-}
-
 static void put_missing(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment,
                         const te_finding *finding)
 {
     if (!finding->computed) {
         te_buffer_text(buffer, "a limit asks for it, but it was not measured");
-        if (was_read(assessment, finding->measured.quantity)) {
+        te_quantity quantity = finding->measured.quantity;
+        te_quantity feature = quantity < TE_Q_OWN ? te_quantity_info_of(quantity)->feature
+                                                  : quantity;
+        if (te_assessment_reads(assessment, feature)) {
             te_buffer_text(buffer, " at the places that it needs");
         }
         return;
@@ -232,7 +200,8 @@ static void put_missing(te_buffer *buffer, const te_shop *shop, const te_assessm
     te_put_count(buffer, finding->places_missing);
     te_buffer_text(buffer, finding->places_missing == 1 ? " place" : " places");
     te_buffer_text(buffer, " of plan.csv not measured: ");
-    put_place(buffer, shop, &te_shop_tables(shop)->plan[finding->place_missing]);
+    const te_plan *plan = &te_shop_tables(shop)->plan[finding->place_missing];
+    te_put_place(buffer, shop, plan->feature, plan->item, plan->position, plan->direction);
     te_buffer_text(buffer, finding->places_missing > 1 ? " and others" : "");
 }
 
