@@ -327,6 +327,15 @@ const char *te_shop_quantity_name(const te_shop *shop, te_quantity quantity);
  */
 uint32_t te_shop_calibration(const te_shop *shop, te_id instrument, te_date date);
 
+/** The instrument as it was calibrated on a day.  Following set_with from it always comes to an end:
+ * circles are errors, and are cut open when the shop is made.
+ * @param[in] shop the shop
+ * @param[in] instrument its id, 0 for none
+ * @param[in] date the inspection's day
+ * @return borrowed; NULL when there is none or it is not declared
+ */
+const te_instrument *te_shop_gauge(const te_shop *shop, te_id instrument, te_date date);
+
 /** The stay of a part on an engine at given hours; of two that touch, the later.
  * @param[in] shop the shop
  * @param[in] part its id

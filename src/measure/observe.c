@@ -136,9 +136,7 @@ static void add_effect(struct observing *o, te_source source, double effect)
 
 static const te_instrument *gauge_of(const struct observing *o, te_id instrument)
 {
-    uint32_t row = instrument == 0 ? TE_NO_INDEX
-                                   : te_shop_calibration(o->shop, instrument, o->inspection->date);
-    return row == TE_NO_INDEX ? NULL : &o->tables->instruments[row];
+    return te_shop_gauge(o->shop, instrument, o->inspection->date);
 }
 
 /* Follows set_with from the gauge to the end of its chain: adds the calibrations' effects, and
@@ -148,7 +146,7 @@ static const te_instrument *follow_chain(struct observing *o, const te_instrumen
 {
     const te_instrument *last = gauge;
     *stated = gauge != NULL;
-    for (size_t step = 0; gauge != NULL && step < o->tables->instrument_count; step++) {
+    for (; gauge != NULL; gauge = gauge_of(o, gauge->set_with)) {
         size_t row = (size_t)(gauge - o->tables->instruments);
         if (isnan(gauge->expanded_uncertainty)) {
             *stated = false;
@@ -157,7 +155,6 @@ static const te_instrument *follow_chain(struct observing *o, const te_instrumen
                        gauge->expanded_uncertainty / 2.0);
         }
         last = gauge;
-        gauge = gauge_of(o, gauge->set_with);
     }
     return last;
 }

@@ -119,21 +119,15 @@ static bool gauge_differs(const te_instrument *gauge, const te_reading *reading)
 static void check_gauge_units(te_shop *shop, const te_reading *reading)
 {
     te_date date = shop->inspections.items[reading->inspection].date;
-    te_id id = reading->instrument;
-    for (size_t step = 0; id != 0 && step <= shop->instruments.count; step++) {
-        uint32_t row = te_shop_calibration(shop, id, date);
-        if (row == TE_NO_INDEX) {
-            return;
-        }
-        const te_instrument *gauge = &shop->instruments.items[row];
+    const te_instrument *gauge = te_shop_gauge(shop, reading->instrument, date);
+    for (; gauge != NULL; gauge = te_shop_gauge(shop, gauge->set_with, date)) {
         if (gauge_differs(gauge, reading)) {
             struct place_of place = reading_place(shop, TE_ERROR, reading, "instrument");
             te_shop_problem(shop, &place, "correct the unit here or in instruments.csv",
                             "%s has another unit (instruments.csv, line %u)",
-                            te_names_text(&shop->names, id), (unsigned)gauge->origin.line);
+                            te_names_text(&shop->names, gauge->id), (unsigned)gauge->origin.line);
             return;
         }
-        id = gauge->set_with;
     }
 }
 

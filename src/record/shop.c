@@ -245,16 +245,22 @@ uint32_t te_shop_calibration(const te_shop *shop, te_id instrument, te_date date
     return (uint32_t)low;
 }
 
+const te_instrument *te_shop_gauge(const te_shop *shop, te_id instrument, te_date date)
+{
+    uint32_t row = te_shop_calibration(shop, instrument, date);
+    return row == TE_NO_INDEX ? NULL : &shop->instruments.items[row];
+}
+
 /* True when an error touches the gauge or one that it is set with. */
 static bool gauge_touched(const te_shop *shop, const te_problems *problems, te_id instrument,
                           te_date date)
 {
-    for (size_t step = 0; instrument != 0 && step <= shop->instruments.count; step++) {
+    while (instrument != 0) {
         if (te_problems_touch(problems, TE_SCOPE_INSTRUMENT, instrument)) {
             return true;
         }
-        uint32_t row = te_shop_calibration(shop, instrument, date);
-        instrument = row == TE_NO_INDEX ? 0 : shop->instruments.items[row].set_with;
+        const te_instrument *gauge = te_shop_gauge(shop, instrument, date);
+        instrument = gauge == NULL ? 0 : gauge->set_with;
     }
     return false;
 }

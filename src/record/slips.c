@@ -213,28 +213,23 @@ static void check_calibration(const struct slips *s, const te_reading *reading)
 {
     const te_shop *shop = s->shop;
     struct place_of place = slip_place(s, reading->origin, "instrument");
-    te_id id = reading->instrument;
-    for (size_t step = 0; id != 0 && step <= shop->instruments.count; step++) {
-        uint32_t row = te_shop_calibration(shop, id, s->inspection->date);
-        if (row == TE_NO_INDEX) {
-            return;
-        }
-        const te_instrument *gauge = &shop->instruments.items[row];
-        const char *name = te_names_text(&shop->names, id);
+    te_date day = s->inspection->date;
+    const te_instrument *gauge = te_shop_gauge(shop, reading->instrument, day);
+    for (; gauge != NULL; gauge = te_shop_gauge(shop, gauge->set_with, day)) {
+        const char *name = te_names_text(&shop->names, gauge->id);
         char date[11];
-        if (gauge->due != TE_NO_DATE && gauge->due < s->inspection->date) {
+        if (gauge->due != TE_NO_DATE && gauge->due < day) {
             te_date_format(date, gauge->due);
             te_shop_problem(s->shop, &place, "have it calibrated and measure again",
                             "the calibration of %s was due on %s, before the inspection", name,
                             date);
         }
-        if (gauge->calibrated != TE_NO_DATE && gauge->calibrated > s->inspection->date) {
+        if (gauge->calibrated != TE_NO_DATE && gauge->calibrated > day) {
             te_date_format(date, gauge->calibrated);
             te_shop_problem(s->shop, &place, "add the earlier calibration to instruments.csv",
                             "the first calibration of %s known is of %s, after the inspection",
                             name, date);
         }
-        id = gauge->set_with;
     }
 }
 

@@ -122,12 +122,11 @@ static bool has_quantity(const struct text *t, te_quantity quantity)
  * chain. */
 static bool takes_steel(const struct text *t, const te_observation *x)
 {
-    te_id id = x->instrument;
+    te_date day = t->inspection->date;
     const te_instrument *last = NULL;
-    for (size_t step = 0; id != 0 && step <= t->tables->instrument_count; step++) {
-        uint32_t row = te_shop_calibration(t->shop, id, t->inspection->date);
-        last = row == TE_NO_INDEX ? last : &t->tables->instruments[row];
-        id = row == TE_NO_INDEX ? 0 : last->set_with;
+    const te_instrument *gauge = te_shop_gauge(t->shop, x->instrument, day);
+    for (; gauge != NULL; gauge = te_shop_gauge(t->shop, gauge->set_with, day)) {
+        last = gauge;
     }
     return last == NULL || isnan(last->expansion);
 }
