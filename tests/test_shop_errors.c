@@ -830,6 +830,13 @@ static const damage damages[] = {
      "give "
      "the hours at which it was removed from one of them\n",
      0},
+    {"part that comes back without its hours", "parts.csv", 4,
+     "PST-B,piston,PS-31,118.4,150,,,\nPST-B,piston,PS-32,20,,,,",
+     "parts.csv:5: hours_before: warning: PST-B starts here at 0 h of its own, hours that it also "
+     "has in line 4; write the part's own hours before this stay\n",
+     0},
+    {"part that comes back with its hours", "parts.csv", 4,
+     "PST-B,piston,PS-31,118.4,150,,,\nPST-B,piston,PS-32,20,,31.6,,", "", 0},
     {"temperature outside the workshop's", "inspections.csv", 5,
      "I-04,PS-32,2025-10-02,0,found,9.5,,,",
      "inspections.csv:5: temperature: warning: the temperature is outside 15 to 25 degrees "

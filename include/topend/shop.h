@@ -345,6 +345,22 @@ const te_instrument *te_shop_gauge(const te_shop *shop, te_id instrument, te_dat
  */
 uint32_t te_shop_stay(const te_shop *shop, te_id part, uint32_t engine, double hours);
 
+/** The stays on an engine, in order of kind, then hours of fitting.
+ * @param[out] count how many there are
+ * @param[in] shop the shop
+ * @param[in] engine index
+ * @return borrowed; NULL when the shop has no stays
+ */
+const te_stay *te_shop_engine_stays(size_t *count, const te_shop *shop, uint32_t engine);
+
+/** The rows of parts.csv for a part, in the order of the file.
+ * @param[out] count how many there are; 0 for an original part
+ * @param[in] shop the shop
+ * @param[in] part its id
+ * @return borrowed indices into stays
+ */
+const uint32_t *te_shop_part_stays(size_t *count, const te_shop *shop, te_id part);
+
 /** Repeats of one measurement (alike in part, feature, item, position, direction and instrument)
  * stand beside each other in by_inspection.
  * @param[in] shop the shop

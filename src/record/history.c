@@ -106,25 +106,67 @@ static void check_pair(te_shop *shop, const te_stay *first, const te_stay *secon
     }
 }
 
-/* A part's rows against each other: one kind, one place. */
-static void check_places(te_shop *shop)
+/* A part that comes back brings its hours with it: stays that claim the same own hours are a slip,
+ * most often a blank hours_before. */
+static void check_own_hours(te_shop *shop, const te_stay *first, const te_stay *second)
+{
+    const double slack = 0.01; /* h: hours are seldom written finer */
+    double first_end = first->hours_before + first->removed_hours - first->fitted_hours;
+    double second_end = second->hours_before + second->removed_hours - second->fitted_hours;
+    bool apart = first_end <= second->hours_before + slack ||
+                 second_end <= first->hours_before + slack;
+    bool told = first->unknown_history || second->unknown_history || first->kind != second->kind ||
+                (isinf(first_end) && isinf(second_end));
+    bool one_stay = first->engine == second->engine &&
+                    (fabs(first->removed_hours - second->fitted_hours) <= slack ||
+                     fabs(second->removed_hours - first->fitted_hours) <= slack);
+    if (apart || told || one_stay) {
+        return;
+    }
+    char hours[TE_NUMBER_SIZE];
+    struct place_of place = te_place_engine(shop, TE_WARNING, second->origin, "hours_before",
+                                            second->engine);
+    (void)te_number_format(hours, second->hours_before, 9);
+    te_shop_problem(shop, &place, "write the part's own hours before this stay",
+                    "%s starts here at %s h of its own, hours that it also has in line %u",
+                    te_names_text(&shop->names, second->part), hours, (unsigned)first->origin.line);
+}
+
+/* The rows of each part beside each other, in the order of the file. */
+static bool index_parts(te_shop *shop)
 {
     size_t count = shop->stays.count;
     const te_stay **rows = calloc(count + 1, sizeof *rows);
-    if (rows == NULL) {
+    shop->by_part = calloc(count + 1, sizeof *shop->by_part);
+    if (rows == NULL || shop->by_part == NULL) {
+        free(rows);
         shop->out_of_memory = true;
-        return;
+        return false;
     }
     for (size_t i = 0; i < count; i++) {
         rows[i] = &shop->stays.items[i];
     }
-    qsort(rows, count, sizeof *rows, by_part);
-    for (size_t i = 1; i < count; i++) {
-        if (rows[i]->part == rows[i - 1]->part) {
-            check_pair(shop, rows[i - 1], rows[i]);
-        }
+    if (count > 1) {
+        qsort(rows, count, sizeof *rows, by_part);
+    }
+    for (size_t i = 0; i < count; i++) {
+        shop->by_part[i] = (uint32_t)(rows[i] - shop->stays.items);
     }
     free(rows);
+    return true;
+}
+
+/* A part's rows against each other: one kind, one place, one clock. */
+static void check_places(te_shop *shop)
+{
+    for (size_t i = 1; i < shop->stays.count; i++) {
+        const te_stay *first = &shop->stays.items[shop->by_part[i - 1]];
+        const te_stay *second = &shop->stays.items[shop->by_part[i]];
+        if (first->part == second->part) {
+            check_pair(shop, first, second);
+            check_own_hours(shop, first, second);
+        }
+    }
 }
 
 void te_shop_check_stays(te_shop *shop)
@@ -136,8 +178,11 @@ void te_shop_check_stays(te_shop *shop)
             end_open_stay(shop, &shop->stays.items[i - 1], &shop->stays.items[i]);
             check_overlap(shop, &shop->stays.items[i - 1], &shop->stays.items[i]);
         }
-        check_places(shop);
     }
+    if (!index_parts(shop)) {
+        return;
+    }
+    check_places(shop);
     for (size_t i = shop->stays.count; i > 0; i--) {
         if (!te_id_map_set(&shop->stay_of, shop->stays.items[i - 1].part, (uint32_t)(i - 1))) {
             shop->out_of_memory = true;
@@ -302,6 +347,37 @@ bool te_shop_part_is_on(te_kind *kind, te_shop *shop, const te_inspection *inspe
     uint32_t stay = te_id_map_get(&shop->stay_of, part);
     *kind = *kind == TE_KIND_NONE && stay != TE_NO_INDEX ? shop->stays.items[stay].kind : *kind;
     return false;
+}
+
+const te_stay *te_shop_engine_stays(size_t *count, const te_shop *shop, uint32_t engine)
+{
+    size_t first = first_stay(shop, engine);
+    size_t end = first;
+    while (end < shop->stays.count && shop->stays.items[end].engine == engine) {
+        end++;
+    }
+    *count = end - first;
+    return shop->stays.items == NULL ? NULL : shop->stays.items + first;
+}
+
+const uint32_t *te_shop_part_stays(size_t *count, const te_shop *shop, te_id part)
+{
+    size_t low = 0;
+    size_t high = shop->stays.count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (shop->stays.items[shop->by_part[middle]].part < part) {
+            low = middle + 1;
+        } else {
+            high = middle;
+        }
+    }
+    size_t end = low;
+    while (end < shop->stays.count && shop->stays.items[shop->by_part[end]].part == part) {
+        end++;
+    }
+    *count = end - low;
+    return shop->by_part + low;
 }
 
 uint32_t te_shop_stay(const te_shop *shop, te_id part, uint32_t engine, double hours)

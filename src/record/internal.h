@@ -32,6 +32,7 @@ struct te_shop {
     VECTOR(te_own) own;
     uint32_t *by_engine;
     uint32_t *by_inspection;
+    uint32_t *by_part;
     struct id_map engine_of, model_of, inspection_of, own_of;
     struct id_map stay_of;       /* a row of a part, after sorting */
     struct id_map instrument_of; /* first row of an instrument, after sorting */
