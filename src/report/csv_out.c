@@ -1,75 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* CSV: comma-delimited, decimal point, 9 significant digits; text that a spreadsheet would run as
- * a formula is disarmed by a leading apostrophe, numbers never are. */
+/* Findings and verdicts as CSV. */
 #include <math.h>
-#include <string.h>
 
-#include "put.h"
-
-enum { DIGITS = 9 };
-
-/* ---- cells ---- */
-
-static bool runs_as_formula(const char *text)
-{
-    return text[0] != '\0' && strchr("=+-@\t\r", text[0]) != NULL;
-}
-
-static bool needs_quotes(const char *text, size_t length)
-{
-    return strpbrk(text, ",\"\r\n;\t") != NULL ||
-           (length > 0 && (text[0] == ' ' || text[length - 1] == ' '));
-}
-
-/* Text that is already safe to show. */
-static void put_cell(te_buffer *buffer, const char *text)
-{
-    size_t length = strlen(text);
-    bool quotes = needs_quotes(text, length);
-    te_buffer_text(buffer, quotes ? "\"" : "");
-    te_buffer_text(buffer, runs_as_formula(text) ? "'" : "");
-    for (size_t i = 0; i < length; i++) {
-        te_buffer_text(buffer, text[i] == '"' ? "\"" : "");
-        te_buffer_add(buffer, text + i, 1);
-    }
-    te_buffer_text(buffer, quotes ? "\"" : "");
-}
-
-static void put_text(te_buffer *buffer, const char *text)
-{
-    te_buffer safe = {0};
-    te_buffer_safe(&safe, text);
-    buffer->failed = buffer->failed || safe.failed;
-    put_cell(buffer, safe.length == 0 ? "" : safe.bytes);
-    te_buffer_free(&safe);
-}
-
-static void put_number(te_buffer *buffer, double value)
-{
-    if (!isnan(value)) {
-        te_put_number(buffer, value, DIGITS);
-    }
-}
-
-static void comma(te_buffer *buffer)
-{
-    te_buffer_add(buffer, ",", 1);
-}
-
-/* ---- rows ---- */
-
-static void put_inspection(te_buffer *buffer, const te_shop *shop, uint32_t index)
-{
-    const te_tables *tables = te_shop_tables(shop);
-    const te_inspection *inspection = &tables->inspections[index];
-    put_text(buffer, te_shop_text(shop, tables->engines[inspection->engine].id));
-    comma(buffer);
-    put_text(buffer, te_shop_text(shop, inspection->id));
-    comma(buffer);
-    te_put_date(buffer, inspection->date);
-    comma(buffer);
-    put_number(buffer, inspection->hours);
-}
+#include "csv.h"
 
 void te_write_findings_header(te_buffer *buffer)
 {
@@ -94,8 +27,8 @@ static void put_numbers(te_buffer *buffer, const te_finding *finding)
         finding->computed ? finding->judgement.p_within : NAN,
     };
     for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++) {
-        comma(buffer);
-        put_number(buffer, numbers[i]);
+        te_csv_comma(buffer);
+        te_csv_number(buffer, numbers[i]);
     }
 }
 
@@ -107,22 +40,22 @@ static void put_finding(te_buffer *buffer, const te_shop *shop, const te_assessm
     te_write_parts(&parts, shop, &finding->measured);
     te_write_kinds(&kinds, &finding->measured);
     buffer->failed = buffer->failed || parts.failed || kinds.failed;
-    put_inspection(buffer, shop, assessment->inspection);
-    comma(buffer);
-    put_cell(buffer, parts.length == 0 ? "" : parts.bytes);
-    comma(buffer);
-    put_cell(buffer, kinds.length == 0 ? "" : kinds.bytes);
-    comma(buffer);
-    put_text(buffer, te_shop_quantity_name(shop, finding->measured.quantity));
-    comma(buffer);
-    put_text(buffer, te_shop_text(shop, finding->measured.item));
-    comma(buffer);
-    put_text(buffer, te_finding_unit(shop, assessment, finding));
+    te_csv_inspection(buffer, shop, assessment->inspection);
+    te_csv_comma(buffer);
+    te_csv_cell(buffer, parts.length == 0 ? "" : parts.bytes);
+    te_csv_comma(buffer);
+    te_csv_cell(buffer, kinds.length == 0 ? "" : kinds.bytes);
+    te_csv_comma(buffer);
+    te_csv_text(buffer, te_shop_quantity_name(shop, finding->measured.quantity));
+    te_csv_comma(buffer);
+    te_csv_text(buffer, te_shop_text(shop, finding->measured.item));
+    te_csv_comma(buffer);
+    te_csv_text(buffer, te_finding_unit(shop, assessment, finding));
     put_numbers(buffer, finding);
-    comma(buffer);
+    te_csv_comma(buffer);
     te_buffer_text(buffer, te_outcome_name(finding->outcome));
-    comma(buffer);
-    put_text(buffer, finding->has_limit ? te_shop_text(shop, finding->limit.source) : "");
+    te_csv_comma(buffer);
+    te_csv_text(buffer, finding->has_limit ? te_shop_text(shop, finding->limit.source) : "");
     te_buffer_text(buffer, "\n");
     te_buffer_free(&parts);
     te_buffer_free(&kinds);
@@ -152,15 +85,15 @@ void te_write_verdicts_csv(te_buffer *buffer, const te_shop *shop, const te_asse
                             &assessment->reasons[verdict->first_reason + j]);
         }
         buffer->failed = buffer->failed || reasons.failed;
-        put_inspection(buffer, shop, assessment->inspection);
-        comma(buffer);
-        put_text(buffer, assembly ? "assembly" : te_shop_text(shop, verdict->part));
-        comma(buffer);
-        put_text(buffer, assembly ? "" : te_kind_name(verdict->kind));
-        comma(buffer);
+        te_csv_inspection(buffer, shop, assessment->inspection);
+        te_csv_comma(buffer);
+        te_csv_text(buffer, assembly ? "assembly" : te_shop_text(shop, verdict->part));
+        te_csv_comma(buffer);
+        te_csv_text(buffer, assembly ? "" : te_kind_name(verdict->kind));
+        te_csv_comma(buffer);
         te_buffer_text(buffer, te_verdict_name(verdict->verdict));
-        comma(buffer);
-        put_cell(buffer, reasons.length == 0 ? "" : reasons.bytes);
+        te_csv_comma(buffer);
+        te_csv_cell(buffer, reasons.length == 0 ? "" : reasons.bytes);
         te_buffer_text(buffer, "\n");
         te_buffer_free(&reasons);
     }

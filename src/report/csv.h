@@ -1,0 +1,22 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Cells of CSV outputs. */
+#ifndef TOPEND_REPORT_CSV_H
+#define TOPEND_REPORT_CSV_H
+
+#include "put.h"
+
+/* A cell of text that is already safe to show: quoted where needed, formulas disarmed. */
+void te_csv_cell(te_buffer *buffer, const char *text);
+
+/* A cell of text from the files. */
+void te_csv_text(te_buffer *buffer, const char *text);
+
+/* A number to 9 significant digits; empty for NAN. */
+void te_csv_number(te_buffer *buffer, double value);
+
+void te_csv_comma(te_buffer *buffer);
+
+/* engine,inspection,date,hours */
+void te_csv_inspection(te_buffer *buffer, const te_shop *shop, uint32_t index);
+
+#endif

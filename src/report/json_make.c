@@ -1,0 +1,132 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* JSON by jansson; all that is not ASCII is escaped, and so is DEL, so that no character of the
+ * files can act on a terminal. */
+#include "json.h"
+
+#include <math.h>
+#include <string.h>
+
+#define DUMP_FLAGS (JSON_ENSURE_ASCII | JSON_REAL_PRECISION(9) | JSON_COMPACT)
+
+json_t *te_json_number(double value)
+{
+    return isnan(value) ? json_null() : json_real(value == 0.0 ? 0.0 : value);
+}
+
+json_t *te_json_id(const te_shop *shop, te_id id)
+{
+    return id == 0 ? json_null() : json_string(te_shop_text(shop, id));
+}
+
+json_t *te_json_buffer(te_buffer *buffer)
+{
+    json_t *text = buffer->failed
+                       ? NULL
+                       : json_stringn(buffer->length == 0 ? "" : buffer->bytes, buffer->length);
+    te_buffer_free(buffer);
+    return text;
+}
+
+json_t *te_json_date(te_date date)
+{
+    char text[11];
+    te_date_format(text, date);
+    return date == TE_NO_DATE ? json_null() : json_string(text);
+}
+
+json_t *te_json_readings(const te_shop *shop, const te_observations *pool, const te_form *form)
+{
+    const te_tables *tables = te_shop_tables(shop);
+    json_t *list = json_array();
+    for (size_t i = 0; i < form->count; i++) {
+        const te_observation *x = &pool->items[form->observation[i]];
+        if (x->reading == TE_NO_INDEX) {
+            continue; /* assumed */
+        }
+        te_origin origin = tables->readings[x->reading].origin;
+        /* A file may be named by bytes that are not UTF-8: its name goes out as it is shown. */
+        te_buffer file = {0};
+        te_buffer_safe(&file, tables->files[origin.file]);
+        json_t *entry = json_pack(
+            "{s:o, s:I, s:o, s:o}", "file", te_json_buffer(&file), "line", (json_int_t)origin.line,
+            "coefficient", json_real(form->coefficient[i]), "value", te_json_number(x->value));
+        if (entry == NULL || json_array_append_new(list, entry) != 0) {
+            json_decref(list);
+            return NULL;
+        }
+    }
+    return list;
+}
+
+void te_json_put(struct te_json_object *object, const char *key, json_t *value)
+{
+    if (json_object_set_new(object->json, key, value) != 0) {
+        object->failed = true;
+    }
+}
+
+void te_json_put_number(struct te_json_object *object, const char *key, bool there, double value)
+{
+    te_json_put(object, key, te_json_number(there ? value : NAN));
+}
+
+json_t *te_json_whole(struct te_json_object *object)
+{
+    if (object->failed) {
+        json_decref(object->json);
+        return NULL;
+    }
+    return object->json;
+}
+
+static int append(const char *bytes, size_t size, void *context)
+{
+    te_buffer *buffer = context;
+    /* jansson leaves DEL as it is; it can stand in a string only. */
+    for (const char *del = memchr(bytes, 0x7f, size); del != NULL;
+         del = memchr(bytes, 0x7f, size)) {
+        size_t before = (size_t)(del - bytes);
+        te_buffer_add(buffer, bytes, before);
+        te_buffer_text(buffer, "\\u007f");
+        bytes += before + 1;
+        size -= before + 1;
+    }
+    te_buffer_add(buffer, bytes, size);
+    return buffer->failed ? -1 : 0;
+}
+
+void te_json_dump(te_buffer *buffer, json_t *value, size_t flags)
+{
+    if (value == NULL || json_dump_callback(value, append, buffer, DUMP_FLAGS | flags) != 0) {
+        buffer->failed = true;
+    }
+    json_decref(value);
+}
+
+void te_json_head(te_buffer *buffer, const te_shop *shop, const char *version)
+{
+    const te_tables *tables = te_shop_tables(shop);
+    char tool[64] = "topend ";
+    for (size_t i = 0, at = 7; version[i] != '\0' && at + 1 < sizeof tool; i++, at++) {
+        tool[at] = version[i];
+        tool[at + 1] = '\0';
+    }
+    te_buffer_text(buffer, "{\"tool\":");
+    te_json_dump(buffer, json_string(tool), JSON_ENCODE_ANY);
+    te_buffer_text(buffer, ",\"rule\":");
+    te_json_dump(buffer, json_string(tables->rule == TE_RULE_SIMPLE ? "simple" : "guarded"),
+                 JSON_ENCODE_ANY);
+    te_buffer_text(buffer, ",\"confidence\":");
+    te_json_dump(buffer, json_real(tables->confidence), JSON_ENCODE_ANY);
+}
+
+json_t *te_json_parts(const te_shop *shop, te_id part, te_id second, te_kind second_kind)
+{
+    te_buffer parts = {0};
+    te_buffer_text(&parts, te_shop_text(shop, part));
+    if (second_kind != TE_KIND_NONE) {
+        te_buffer_text(&parts, "+");
+        te_buffer_text(&parts, te_shop_text(shop, second));
+    }
+    return te_json_buffer(&parts);
+}

@@ -1,0 +1,55 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Steps of te_history_make, for the files of this folder only. */
+#ifndef TOPEND_WEAR_SERIES_H
+#define TOPEND_WEAR_SERIES_H
+
+#include "topend/wear.h"
+
+/* ---- hours.c ---- */
+
+/* True when a part of known history has 0 own hours at those engine hours: new there and then. */
+bool te_part_starts_new(const te_shop *shop, te_id part, uint32_t engine, double hours);
+
+/* Where a part was new: engine and hours of the stay that begins at 0 own hours. An original part
+ * was new on `last_engine` at 0 h. False for a part that came used or with an unknown history. */
+bool te_part_new_place(uint32_t *engine, double *hours, const te_shop *shop, te_id part,
+                       uint32_t last_engine);
+
+/* True when the cylinder that runs on an engine from those hours on is new then. */
+bool te_cylinder_new_at(const te_shop *shop, uint32_t engine, double hours);
+
+/* True when a part was on an engine for some time between two hours of it. */
+bool te_part_runs_within(const te_shop *shop, te_id part, te_kind kind, uint32_t engine,
+                         double from, double to);
+
+/* True when a part is on an engine still, as far as parts.csv knows. */
+bool te_part_on_now(const te_shop *shop, te_id part, te_kind kind, uint32_t engine);
+
+/* True when a part was ever on an engine that an error touches. */
+bool te_part_touched(const te_shop *shop, const te_problems *problems, te_id part);
+
+/* ---- series.c ---- */
+
+/* One value of a quantity: a measured quantity of an inspection, and its place in time. */
+struct entry {
+    uint32_t measured;   /* index into the history's quantities */
+    uint32_t inspection; /* index of the row */
+    uint32_t ordinal;    /* of the group's first entry, in order of the inspections looked at */
+    te_quantity quantity;
+    te_id part, second_part;
+    const char *item; /* its text: items go in the order of their words */
+    uint32_t engine;
+    te_date date;
+    double engine_hours;
+    double hours; /* of the series; NAN: not on its axis */
+    double start; /* of a pair: engine hours at which it came together */
+    bool unknown, original;
+    uint32_t dropped; /* entries of its group that are not on the axis */
+};
+
+/* Adds the series, one a side, of a group of entries alike in quantity, item and parts, in order of
+ * hours. */
+te_status te_series_add(te_history *history, const te_shop *shop, const struct entry *entries,
+                        size_t count);
+
+#endif
