@@ -103,10 +103,10 @@ typedef struct te_series {
     te_limit limit;        /**< when has_limit, with the part's oversize added */
     double service;        /**< the service limit that `side` runs to; NAN without one */
     te_rate_method method;
-    te_line line;             /**< unless TE_RATE_NONE; its `at` is hours_last */
-    double chance;            /**< probability of a chi2 as large; NAN without */
-    bool met;                 /**< the last value or the line is at the limit or past it */
-    double at_limit;          /**< hours at which the line meets the limit; NAN: never, or none */
+    te_line line;    /**< unless TE_RATE_NONE; its `at` is hours_last */
+    double chance;   /**< probability of a chi2 as large; NAN without */
+    bool met;        /**< the last value or the line is at the limit or past it: nothing is left */
+    double at_limit; /**< hours at which the line meets the limit; NAN: never, or none */
     double at_limit_earliest; /**< hours at which its one-sided bound does; NAN likewise */
 } te_series;
 

@@ -115,6 +115,7 @@ void te_write_json_end(te_buffer *buffer);
 typedef struct te_text_style {
     size_t width; /**< columns, at least 60 */
     bool colour;  /**< with escape sequences of ECMA-48 */
+    bool utf8;    /**< plots may use shapes and lines outside ASCII */
 } te_text_style;
 
 /** What stands above all inspections: the rule, and that there is no instrument.

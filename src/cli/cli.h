@@ -6,7 +6,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "topend/write.h"
+#include "topend/write_wear.h"
 
 /* What the program says by its exit. */
 enum exit_code {
@@ -25,6 +25,7 @@ struct options {
     enum format format;
     const char *engine;
     const char *explain;
+    const char *quantity;
     bool all, keep_going, verdicts, help;
 };
 
@@ -35,7 +36,8 @@ enum option_bit {
     OPTION_ALL = 4,
     OPTION_EXPLAIN = 8,
     OPTION_VERDICTS = 16,
-    OPTION_KEEP_GOING = 32
+    OPTION_KEEP_GOING = 32,
+    OPTION_QUANTITY = 64
 };
 
 struct command {
@@ -44,12 +46,16 @@ struct command {
     const char *operands;
     const char *summary;
     unsigned options;
-    size_t names_most; /* how many names may follow the folder */
+    size_t names_most;  /* how many names may follow the folder */
+    bool engine_needed; /* it does not work without --engine */
 };
 
 int cmd_init(const struct options *options);
 int cmd_check(const struct options *options);
 int cmd_assess(const struct options *options);
+int cmd_trend(const struct options *options);
+int cmd_compare(const struct options *options);
+int cmd_due(const struct options *options);
 
 /* Parses what follows the command's name. False after a message: the exit is EXIT_FAILED.
  * Operands are moved to the front of argv. */
@@ -83,5 +89,47 @@ bool output_problems(const te_problems *problems);
 
 /* Opens a shop. The problems are left to the caller to print. False after a message. */
 bool open_shop(te_shop **shop, te_problems *problems, const char *folder, unsigned files);
+
+/* ---- session.c: what the commands that read a shop and print results share ---- */
+
+struct session {
+    const struct options *options;
+    te_shop *shop;
+    const te_tables *tables;
+    te_problems problems;
+    te_buffer buffer;
+    te_text_style style;
+    bool *told; /* by engine: it is asked for; the others' warnings are left to `check` */
+};
+
+/* Opens the shop that the options name; all engines are told. False after a message. */
+bool session_open(struct session *session, const struct options *options, unsigned files);
+void session_close(struct session *session);
+
+/* False when errors stand in the way of any result. */
+bool session_is_sound(const struct session *session);
+
+/* The engine that --engine names; TE_NO_INDEX without one. False after a message. */
+bool session_engine(uint32_t *engine, const struct session *session);
+
+/* A quantity of the shop by its name; TE_Q_NONE for NULL. False after a message. */
+bool session_quantity(te_quantity *quantity, const struct session *session, const char *name);
+
+/* Tells only those engines; warnings that touch others alone are dropped. */
+void session_tell_none(struct session *session);
+void session_tell(struct session *session, uint32_t engine);
+bool session_problems(struct session *session);
+
+/* Writes to a text that there were warnings: a result may rest on a slip. */
+void session_warnings(struct session *session);
+
+/* True after a message when errors touch an engine, so that it is not done. */
+bool session_skips(const struct session *session, uint32_t engine);
+
+/* Writes out what has gathered, once it is much. False as output_flush. */
+bool session_flush_some(struct session *session);
+
+/* Makes the history of an engine; false after a message. */
+bool session_history(te_history *history, const struct session *session, uint32_t engine);
 
 #endif

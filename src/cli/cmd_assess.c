@@ -1,26 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "cli.h"
 
-enum { FLUSH_AT = 1 << 16 };
-
 /* One run of the command. */
 struct run {
-    const struct options *options;
-    te_shop *shop;
-    const te_tables *tables;
-    te_problems problems;
+    struct session s;
     uint32_t *chosen; /* inspections, in the order of output */
     size_t chosen_count;
     te_quantity explained;
     te_assessment assessment;
-    te_buffer buffer;
     te_buffer summary; /* of a text: a line an inspection */
     size_t written;
-    te_text_style style;
     bool not_good; /* something may not be reused, or cannot be told */
 };
 
@@ -28,27 +19,27 @@ struct run {
 
 static void choose_engine(struct run *run, uint32_t engine)
 {
-    const te_engine *e = &run->tables->engines[engine];
+    const te_engine *e = &run->s.tables->engines[engine];
     char shown[SHOWN_SIZE];
     if (e->inspection_count == 0) {
         (void)fail("%s has no inspection: nothing can be told of it",
-                   show(shown, te_shop_text(run->shop, e->id)));
+                   show(shown, te_shop_text(run->s.shop, e->id)));
         run->not_good = true;
         return;
     }
-    uint32_t first = run->options->all ? 0 : e->inspection_count - 1;
+    uint32_t first = run->s.options->all ? 0 : e->inspection_count - 1;
     for (uint32_t i = first; i < e->inspection_count; i++) {
-        run->chosen[run->chosen_count++] = run->tables->by_engine[e->first_inspection + i];
+        run->chosen[run->chosen_count++] = run->s.tables->by_engine[e->first_inspection + i];
     }
 }
 
 static bool choose_named(struct run *run)
 {
     char shown[SHOWN_SIZE];
-    for (size_t i = 0; i < run->options->name_count; i++) {
-        const char *name = run->options->names[i];
-        te_id id = te_shop_find_text(run->shop, name);
-        uint32_t at = te_shop_find_inspection(run->shop, id);
+    for (size_t i = 0; i < run->s.options->name_count; i++) {
+        const char *name = run->s.options->names[i];
+        te_id id = te_shop_find_text(run->s.shop, name);
+        uint32_t at = te_shop_find_inspection(run->s.shop, id);
         bool again = false;
         if (at == TE_NO_INDEX) {
             (void)fail("there is no inspection \"%s\" in this shop", show(shown, name));
@@ -57,7 +48,7 @@ static bool choose_named(struct run *run)
         for (size_t j = 0; j < run->chosen_count; j++) {
             again = again || run->chosen[j] == at;
         }
-        if (!again && run->tables->inspections[at].engine != TE_NO_INDEX) {
+        if (!again && run->s.tables->inspections[at].engine != TE_NO_INDEX) {
             run->chosen[run->chosen_count++] = at;
         }
     }
@@ -66,117 +57,60 @@ static bool choose_named(struct run *run)
 
 static bool choose(struct run *run)
 {
-    const char *engine = run->options->engine;
-    char shown[SHOWN_SIZE];
-    size_t most = run->tables->inspection_count + run->options->name_count + 1;
+    uint32_t engine = TE_NO_INDEX;
+    size_t most = run->s.tables->inspection_count + run->s.options->name_count + 1;
     run->chosen = calloc(most, sizeof *run->chosen);
     if (run->chosen == NULL) {
         (void)fail("out of memory");
         return false;
     }
-    if (run->options->name_count > 0) {
+    if (run->s.options->name_count > 0) {
         return choose_named(run);
     }
-    if (engine != NULL) {
-        uint32_t at = te_shop_find_engine(run->shop, te_shop_find_text(run->shop, engine));
-        if (at == TE_NO_INDEX) {
-            (void)fail("there is no engine \"%s\" in this shop", show(shown, engine));
-            return false;
-        }
-        choose_engine(run, at);
+    if (!session_engine(&engine, &run->s)) {
+        return false;
+    }
+    if (engine != TE_NO_INDEX) {
+        choose_engine(run, engine);
         return true;
     }
-    for (uint32_t i = 0; i < run->tables->engine_count; i++) {
+    for (uint32_t i = 0; i < run->s.tables->engine_count; i++) {
         choose_engine(run, i);
     }
     return true;
 }
 
-static bool find_explained(struct run *run)
+/* The engines that the chosen inspections are of, where not all were asked for. */
+static void tell_chosen(struct run *run)
 {
-    const char *name = run->options->explain;
-    char shown[SHOWN_SIZE];
-    run->explained = TE_Q_NONE;
-    if (name == NULL) {
-        return true;
+    if (run->s.options->name_count == 0 && run->s.options->engine == NULL) {
+        return;
     }
-    run->explained = te_quantity_find((te_slice){name, strlen(name)});
-    for (uint32_t i = 0; i < run->tables->own_count && run->explained == TE_Q_NONE; i++) {
-        const char *own = te_shop_text(run->shop, run->tables->own[i].name);
-        if (te_text_same_word((te_slice){name, strlen(name)}, own)) {
-            run->explained = TE_Q_OWN + i;
-        }
-    }
-    if (run->explained == TE_Q_NONE) {
-        (void)fail("there is no quantity \"%s\" in this shop", show(shown, name));
-        return false;
-    }
-    return true;
-}
-
-/* ---- problems ---- */
-
-static bool is_chosen_engine(const struct run *run, te_id engine)
-{
+    session_tell_none(&run->s);
     for (size_t i = 0; i < run->chosen_count; i++) {
-        uint32_t at = run->tables->inspections[run->chosen[i]].engine;
-        if (run->tables->engines[at].id == engine) {
-            return true;
-        }
+        session_tell(&run->s, run->s.tables->inspections[run->chosen[i]].engine);
     }
-    return false;
-}
-
-/* Warnings that touch only engines that were not asked for are left to `check`. */
-static void drop_foreign_warnings(struct run *run)
-{
-    size_t kept = 0;
-    bool part = run->options->name_count > 0 || run->options->engine != NULL;
-    for (size_t i = 0; i < run->problems.count; i++) {
-        const te_problem *p = &run->problems.items[i];
-        bool foreign = part && p->severity == TE_WARNING && p->scope == TE_SCOPE_ENGINE &&
-                       !is_chosen_engine(run, p->scope_id);
-        if (!foreign) {
-            run->problems.items[kept++] = *p;
-        }
-    }
-    run->problems.count = kept;
 }
 
 /* ---- output ---- */
 
-/* A verdict may rest on a slip: who reads it must know that there were warnings. */
-static void write_warnings(struct run *run)
-{
-    char line[96];
-    size_t count = 0;
-    for (size_t i = 0; i < run->problems.count; i++) {
-        count += run->problems.items[i].severity == TE_WARNING;
-    }
-    if (count > 0) {
-        (void)snprintf(line, sizeof line, "%zu %s on these files: read %s, or run topend check.\n",
-                       count, count == 1 ? "WARNING" : "WARNINGS", count == 1 ? "it" : "them");
-        te_buffer_text(&run->buffer, line);
-    }
-}
-
 static void write_start(struct run *run)
 {
-    switch (run->options->format) {
+    switch (run->s.options->format) {
     case FORMAT_TEXT:
-        te_write_text_start(&run->buffer, run->shop, &run->style);
-        write_warnings(run);
+        te_write_text_start(&run->s.buffer, run->s.shop, &run->s.style);
+        session_warnings(&run->s);
         break;
     case FORMAT_CSV:
-        if (run->options->verdicts) {
-            te_write_verdicts_header(&run->buffer);
+        if (run->s.options->verdicts) {
+            te_write_verdicts_header(&run->s.buffer);
         } else {
-            te_write_findings_header(&run->buffer);
+            te_write_findings_header(&run->s.buffer);
         }
         break;
-    case FORMAT_JSON: te_write_json_start(&run->buffer, run->shop, TOPEND_VERSION); break;
+    case FORMAT_JSON: te_write_json_start(&run->s.buffer, run->s.shop, TOPEND_VERSION); break;
     }
-    if (run->options->format != FORMAT_TEXT && run->tables->simple_for_lack) {
+    if (run->s.options->format != FORMAT_TEXT && run->s.tables->simple_for_lack) {
         (void)fail("no instrument is declared: judged by the rule simple, whatever the "
                    "uncertainty");
     }
@@ -184,40 +118,40 @@ static void write_start(struct run *run)
 
 static void write_one(struct run *run)
 {
-    switch (run->options->format) {
+    switch (run->s.options->format) {
     case FORMAT_TEXT:
         if (run->explained != TE_Q_NONE) {
-            (void)te_write_explanation(&run->buffer, run->shop, &run->assessment, run->explained,
-                                       &run->style);
+            (void)te_write_explanation(&run->s.buffer, run->s.shop, &run->assessment,
+                                       run->explained, &run->s.style);
         } else {
-            te_write_text_inspection(&run->buffer, run->shop, &run->assessment, &run->style);
-            te_write_text_summary(&run->summary, run->shop, &run->assessment, &run->style);
+            te_write_text_inspection(&run->s.buffer, run->s.shop, &run->assessment, &run->s.style);
+            te_write_text_summary(&run->summary, run->s.shop, &run->assessment, &run->s.style);
         }
         break;
     case FORMAT_CSV:
-        if (run->options->verdicts) {
-            te_write_verdicts_csv(&run->buffer, run->shop, &run->assessment);
+        if (run->s.options->verdicts) {
+            te_write_verdicts_csv(&run->s.buffer, run->s.shop, &run->assessment);
         } else {
-            te_write_findings_csv(&run->buffer, run->shop, &run->assessment);
+            te_write_findings_csv(&run->s.buffer, run->s.shop, &run->assessment);
         }
         break;
     case FORMAT_JSON:
-        te_write_json_inspection(&run->buffer, run->shop, &run->assessment, run->written == 0);
+        te_write_json_inspection(&run->s.buffer, run->s.shop, &run->assessment, run->written == 0);
         break;
     }
 }
 
 static void write_end(struct run *run)
 {
-    if (run->options->format == FORMAT_JSON) {
-        te_write_json_end(&run->buffer);
-    } else if (run->options->format == FORMAT_TEXT) {
-        run->buffer.failed = run->buffer.failed || run->summary.failed;
+    if (run->s.options->format == FORMAT_JSON) {
+        te_write_json_end(&run->s.buffer);
+    } else if (run->s.options->format == FORMAT_TEXT) {
+        run->s.buffer.failed = run->s.buffer.failed || run->summary.failed;
         if (run->written > 1 && run->summary.length > 0) {
-            te_buffer_text(&run->buffer, "\nAll inspections above\n");
-            te_buffer_add(&run->buffer, run->summary.bytes, run->summary.length);
+            te_buffer_text(&run->s.buffer, "\nAll inspections above\n");
+            te_buffer_add(&run->s.buffer, run->summary.bytes, run->summary.length);
         }
-        te_write_cautions(&run->buffer, &run->style);
+        te_write_cautions(&run->s.buffer, &run->s.style);
     }
 }
 
@@ -225,17 +159,17 @@ static void write_end(struct run *run)
 static bool assess_one(struct run *run, uint32_t inspection)
 {
     char shown[SHOWN_SIZE];
-    te_status status = te_assess(&run->assessment, run->shop, inspection,
-                                 run->problems.touches_all);
+    te_status status = te_assess(&run->assessment, run->s.shop, inspection,
+                                 run->s.problems.touches_all);
     if (status != TE_OK) {
-        const char *name = te_shop_text(run->shop, run->tables->inspections[inspection].id);
+        const char *name = te_shop_text(run->s.shop, run->s.tables->inspections[inspection].id);
         (void)fail("inspection %s: %s", show(shown, name), te_status_text(status));
         return false;
     }
     run->not_good = run->not_good || te_assessment_assembly(&run->assessment)->verdict != TE_REUSE;
     write_one(run);
     run->written++;
-    return run->buffer.length < FLUSH_AT || output_flush(&run->buffer);
+    return session_flush_some(&run->s);
 }
 
 static bool assess_chosen(struct run *run)
@@ -243,11 +177,11 @@ static bool assess_chosen(struct run *run)
     char shown[SHOWN_SIZE];
     write_start(run);
     for (size_t i = 0; i < run->chosen_count; i++) {
-        const te_inspection *inspection = &run->tables->inspections[run->chosen[i]];
-        if (run->problems.errors > 0 &&
-            te_shop_engine_touched(run->shop, &run->problems, inspection->engine)) {
+        const te_inspection *inspection = &run->s.tables->inspections[run->chosen[i]];
+        if (run->s.problems.errors > 0 &&
+            te_shop_engine_touched(run->s.shop, &run->s.problems, inspection->engine)) {
             (void)fail("inspection %s is not judged: errors touch its engine",
-                       show(shown, te_shop_text(run->shop, inspection->id)));
+                       show(shown, te_shop_text(run->s.shop, inspection->id)));
             continue;
         }
         if (!assess_one(run, run->chosen[i])) {
@@ -255,34 +189,29 @@ static bool assess_chosen(struct run *run)
         }
     }
     write_end(run);
-    return output_flush(&run->buffer);
+    return output_flush(&run->s.buffer);
 }
 
 int cmd_assess(const struct options *options)
 {
-    struct run run = {.options = options};
+    struct run run = {.explained = TE_Q_NONE};
     int code = EXIT_FAILED;
-    te_problems_init(&run.problems);
     /* Spares play no part in a judgement: errors in them do not stand in its way. */
-    unsigned files = TE_FILE_EVERY & ~(unsigned)TE_FILE_SPARES;
-    if (!open_shop(&run.shop, &run.problems, options->folder, files)) {
+    if (!session_open(&run.s, options, TE_FILE_EVERY & ~(unsigned)TE_FILE_SPARES)) {
         goto done;
     }
-    run.tables = te_shop_tables(run.shop);
-    run.style = output_style();
-    bool sound = run.problems.errors == 0 || options->keep_going;
-    bool chosen = !sound || (choose(&run) && find_explained(&run));
-    drop_foreign_warnings(&run);
-    if (!output_problems(&run.problems) || !sound || !chosen || !assess_chosen(&run)) {
+    bool sound = session_is_sound(&run.s);
+    bool chosen = !sound ||
+                  (choose(&run) && session_quantity(&run.explained, &run.s, options->explain));
+    tell_chosen(&run);
+    if (!session_problems(&run.s) || !sound || !chosen || !assess_chosen(&run)) {
         goto done;
     }
-    code = run.problems.errors > 0 ? EXIT_FAILED : run.not_good ? EXIT_NOT_GOOD : EXIT_GOOD;
+    code = run.s.problems.errors > 0 ? EXIT_FAILED : run.not_good ? EXIT_NOT_GOOD : EXIT_GOOD;
 done:
-    te_buffer_free(&run.buffer);
     te_buffer_free(&run.summary);
     te_assessment_free(&run.assessment);
     free(run.chosen);
-    te_shop_free(run.shop);
-    te_problems_free(&run.problems);
+    session_close(&run.s);
     return code;
 }

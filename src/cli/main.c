@@ -6,12 +6,18 @@
 #include "cli.h"
 
 static const struct command commands[] = {
-    {"init", cmd_init, "DIR", "make a new shop folder to fill in", 0, 0},
-    {"check", cmd_check, "SHOP", "list errors and probable slips in every file", 0, 0},
+    {"init", cmd_init, "DIR", "make a new shop folder to fill in", 0, 0, false},
+    {"check", cmd_check, "SHOP", "list errors and probable slips in every file", 0, 0, false},
     {"assess", cmd_assess, "SHOP [INSPECTION...]", "judge what was measured against the limits",
      OPTION_FORMAT | OPTION_ENGINE | OPTION_ALL | OPTION_EXPLAIN | OPTION_VERDICTS |
          OPTION_KEEP_GOING,
-     1000000},
+     1000000, false},
+    {"trend", cmd_trend, "SHOP", "how fast each part wears, and when it meets its limit",
+     OPTION_FORMAT | OPTION_ENGINE | OPTION_QUANTITY | OPTION_KEEP_GOING, 0, false},
+    {"compare", cmd_compare, "SHOP --engine ENGINE", "set the builds of an engine side by side",
+     OPTION_FORMAT | OPTION_ENGINE | OPTION_KEEP_GOING, 0, true},
+    {"due", cmd_due, "SHOP", "which engine is due first, and by what",
+     OPTION_FORMAT | OPTION_KEEP_GOING, 0, false},
 };
 enum { COMMANDS = sizeof commands / sizeof *commands };
 

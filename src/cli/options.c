@@ -18,8 +18,9 @@ static const struct {
     {"all", NULL, "every inspection, not only the last of each engine", OPTION_ALL},
     {"explain", "QUANTITY", "every reading, correction and component of uncertainty",
      OPTION_EXPLAIN},
+    {"quantity", "QUANTITY", "only this quantity", OPTION_QUANTITY},
     {"verdicts", NULL, "with --format csv: one row a verdict, not a finding", OPTION_VERDICTS},
-    {"keep-going", NULL, "judge the engines that the errors do not touch", OPTION_KEEP_GOING},
+    {"keep-going", NULL, "do the engines that the errors do not touch", OPTION_KEEP_GOING},
     {"help", NULL, "show this help", 0},
 };
 enum { ROWS = sizeof rows / sizeof *rows };
@@ -82,6 +83,7 @@ static bool take_option(struct options *options, const struct command *command, 
     case OPTION_ENGINE: options->engine = optarg; break;
     case OPTION_ALL: options->all = true; break;
     case OPTION_EXPLAIN: options->explain = optarg; break;
+    case OPTION_QUANTITY: options->quantity = optarg; break;
     case OPTION_VERDICTS: options->verdicts = true; break;
     case OPTION_KEEP_GOING: options->keep_going = true; break;
     default: options->help = true; break;
@@ -117,6 +119,10 @@ static bool take_operands(struct options *options, const struct command *command
     if (options->name_count > command->names_most) {
         (void)fail("%s does not take \"%s\"", command->name,
                    show(shown, options->names[command->names_most]));
+        return false;
+    }
+    if (command->engine_needed && options->engine == NULL) {
+        (void)fail("%s needs --engine ENGINE", command->name);
         return false;
     }
     return check_combination(options);

@@ -1,7 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <errno.h>
+#include <langinfo.h>
+#include <locale.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <sys/ioctl.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -10,9 +13,16 @@
 
 enum { PIPED_WIDTH = 80, LEAST_WIDTH = 60 };
 
+/* True when this locale's characters are UTF-8. Only the class of characters is taken from the
+ * locale, never its numbers. */
+static bool speaks_utf8(void)
+{
+    return setlocale(LC_CTYPE, "") != NULL && strcmp(nl_langinfo(CODESET), "UTF-8") == 0;
+}
+
 te_text_style output_style(void)
 {
-    te_text_style style = {.width = PIPED_WIDTH};
+    te_text_style style = {.width = PIPED_WIDTH, .utf8 = speaks_utf8()};
     struct winsize window = {0};
     if (isatty(STDOUT_FILENO) == 0) {
         return style;

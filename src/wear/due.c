@@ -99,6 +99,10 @@ static void look_at_series(te_due *due, const te_history *history, const te_shop
         }
         bool bounded = !isnan(series->at_limit_earliest);
         double hours = bounded ? series->at_limit_earliest : series->at_limit;
+        if (series->met) { /* also by its last value alone, where the line runs below */
+            bounded = true;
+            hours = series->hours_last;
+        }
         if (isnan(hours)) {
             due->untold += series->method == TE_RATE_NONE;
             continue;

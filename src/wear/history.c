@@ -251,9 +251,13 @@ static int by_group(const void *left, const void *right)
     return order != 0 ? order : (a->measured > b->measured) - (a->measured < b->measured);
 }
 
+/* Own hours are sums and carry rounding: they are compared by whole steps of what counts as the
+ * same, so that the date decides where a part left one engine and went on another. */
 static int compare_hours(double a, double b)
 {
-    return (a > b) - (a < b);
+    double m = round(a / TE_SAME_HOURS);
+    double n = round(b / TE_SAME_HOURS);
+    return (m > n) - (m < n);
 }
 
 /* Groups in the order of their first inspection, each in order of hours, date, file. */

@@ -29,16 +29,14 @@ static const te_stay *row_at(const struct rows *rows, size_t i)
     return &rows->stays[rows->of_part[i]];
 }
 
-/* Off and back at the same hours is one stay: its first row. `unknown`: a row of it says `?`. */
-static const te_stay *first_of_stay(bool *unknown, const struct rows *rows, const te_stay *stay)
+/* Off and back at the same hours is one stay: its first row. */
+static const te_stay *first_of_stay(const struct rows *rows, const te_stay *stay)
 {
-    *unknown = stay->unknown_history;
     for (size_t i = 0; i < rows->count; i++) {
         const te_stay *before = row_at(rows, i);
         if (before->engine == stay->engine && before->fitted_hours < stay->fitted_hours &&
             same_hours(before->removed_hours, stay->fitted_hours)) {
             stay = before;
-            *unknown = *unknown || stay->unknown_history;
             i = SIZE_MAX; /* look again from the first row: the order of the file is free */
         }
     }
@@ -80,52 +78,69 @@ static double first_reading(const te_shop *shop, te_id part, uint32_t engine, do
 
 /* ---- unknown history ---- */
 
-/* The last row of the file that says `?`; NULL when none does. */
-static const te_stay *last_unknown(const struct rows *rows)
+/* The first row of the file that says `?`; NULL when none does. A later one adds nothing to what is
+ * not known already. */
+static const te_stay *first_unknown(const struct rows *rows)
 {
-    const te_stay *last = NULL;
     for (size_t i = 0; i < rows->count; i++) {
-        last = row_at(rows, i)->unknown_history ? row_at(rows, i) : last;
-    }
-    return last;
-}
-
-/* Own hours on a scale that all rows from the unknown one on share, with an origin of its own: the
- * later rows as they are written, the unknown one backwards from the next. */
-static double scale_hours(const struct rows *rows, const te_stay *unknown, const te_stay *stay,
-                          double hours)
-{
-    const te_stay *next = NULL;
-    if (stay != unknown) {
-        return stay->hours_before + hours - stay->fitted_hours;
-    }
-    for (size_t i = rows->count; i > 0 && row_at(rows, i - 1)->origin.line > unknown->origin.line;
-         i--) {
-        next = row_at(rows, i - 1);
-    }
-    if (next == NULL || isinf(unknown->removed_hours)) {
-        return hours;
-    }
-    return next->hours_before - (unknown->removed_hours - hours);
-}
-
-/* Own hours of a part whose history is unknown: since its first reading. */
-static double hours_since_reading(const struct rows *rows, const te_stay *unknown,
-                                  const te_stay *stay, double hours)
-{
-    double origin = INFINITY;
-    if (stay->origin.line < unknown->origin.line) {
-        return NAN;
-    }
-    for (size_t i = 0; i < rows->count; i++) {
-        const te_stay *row = row_at(rows, i);
-        if (row->origin.line >= unknown->origin.line) {
-            double first = first_reading(rows->shop, row->part, row->engine, row->fitted_hours,
-                                         row->removed_hours);
-            origin = isinf(first) ? origin : fmin(origin, scale_hours(rows, unknown, row, first));
+        if (row_at(rows, i)->unknown_history) {
+            return first_of_stay(rows, row_at(rows, i));
         }
     }
-    return isinf(origin) ? 0.0 : scale_hours(rows, unknown, stay, hours) - origin;
+    return NULL;
+}
+
+/* Hours that the part ran by its rows from the unknown one up to some hours of a later one, in the
+ * order of the file. What stands in hours_before is not asked: it has no known beginning. */
+static double run_hours(const struct rows *rows, const te_stay *unknown, const te_stay *stay,
+                        double hours)
+{
+    double sum = 0.0;
+    for (size_t i = 0; i < rows->count; i++) {
+        const te_stay *row = row_at(rows, i);
+        if (row->origin.line >= unknown->origin.line && row->origin.line < stay->origin.line) {
+            sum += row->removed_hours - row->fitted_hours;
+        }
+    }
+    return sum + (hours - stay->fitted_hours);
+}
+
+/* The first reading of a part since its history was lost. */
+struct reading_of_part {
+    const te_stay *stay; /* during which it was taken; NULL: none was */
+    double hours;        /* of that engine */
+};
+
+static struct reading_of_part find_first_reading(const struct rows *rows, const te_stay *unknown)
+{
+    for (size_t i = 0; i < rows->count; i++) {
+        const te_stay *row = row_at(rows, i);
+        double hours = row->origin.line < unknown->origin.line
+                           ? INFINITY
+                           : first_reading(rows->shop, row->part, row->engine, row->fitted_hours,
+                                           row->removed_hours);
+        if (!isinf(hours)) {
+            return (struct reading_of_part){row, hours};
+        }
+    }
+    return (struct reading_of_part){NULL, 0.0};
+}
+
+/* What is known of the time of a part whose history is not: own hours since its first reading, NAN
+ * before that history was lost or after a stay that has not ended; in the stay of that reading a
+ * pair counts from it too. */
+static void take_unknown(te_part_time *time, const struct rows *rows, const te_stay *unknown,
+                         const te_stay *stay, double hours)
+{
+    struct reading_of_part first = find_first_reading(rows, unknown);
+    double origin = first.stay == NULL ? 0.0 : run_hours(rows, unknown, first.stay, first.hours);
+    double own = run_hours(rows, unknown, stay, hours) - origin;
+    bool later = stay->origin.line >= unknown->origin.line;
+    time->unknown = true;
+    time->own = later && isfinite(own) ? own : NAN;
+    if (first.stay != NULL && first_of_stay(rows, first.stay) == first_of_stay(rows, stay)) {
+        time->joined = first.hours;
+    }
 }
 
 /* ---- the answers ---- */
@@ -140,20 +155,13 @@ void te_part_time_at(te_part_time *time, const te_shop *shop, te_id part, uint32
         return;
     }
     const te_stay *stay = &rows.stays[at];
-    const te_stay *unknown = last_unknown(&rows);
-    bool unknown_stay = false;
-    const te_stay *first = first_of_stay(&unknown_stay, &rows, stay);
-    *time = (te_part_time){
-        .unknown = unknown != NULL, .joined = first->fitted_hours, .fitted = first->fitted_hours};
-    if (unknown == NULL) {
-        time->own = first->hours_before + hours - first->fitted_hours;
-        return;
-    }
-    time->own = hours_since_reading(&rows, unknown, stay, hours);
-    if (unknown_stay) {
-        double reading = first_reading(shop, part, engine, first->fitted_hours,
-                                       stay->removed_hours);
-        time->joined = isinf(reading) ? first->fitted_hours : reading;
+    const te_stay *unknown = first_unknown(&rows);
+    const te_stay *first = first_of_stay(&rows, stay);
+    *time = (te_part_time){.own = first->hours_before + hours - first->fitted_hours,
+                           .joined = first->fitted_hours,
+                           .fitted = first->fitted_hours};
+    if (unknown != NULL) {
+        take_unknown(time, &rows, unknown, stay, hours);
     }
 }
 
@@ -170,14 +178,13 @@ bool te_part_new_place(uint32_t *engine, double *hours, const te_shop *shop, te_
     struct rows rows = rows_of(shop, part);
     *engine = last_engine;
     *hours = 0.0;
-    if (last_unknown(&rows) != NULL) {
+    if (first_unknown(&rows) != NULL) {
         return false;
     }
     bool any = rows.count == 0; /* the original part */
     for (size_t i = 0; i < rows.count && !any; i++) {
-        bool unknown = false;
         const te_stay *row = row_at(&rows, i);
-        if (same_hours(row->hours_before, 0.0) && first_of_stay(&unknown, &rows, row) == row) {
+        if (same_hours(row->hours_before, 0.0) && first_of_stay(&rows, row) == row) {
             *engine = row->engine;
             *hours = row->fitted_hours;
             any = true;

@@ -226,12 +226,10 @@ static te_status find_rate(te_series *series, const te_history *history)
 
 /* ---- projection ---- */
 
-static bool is_met(const te_series *series)
+static bool is_past(const te_series *series, double value)
 {
     double sign = series->side == TE_SIDE_HIGH ? 1.0 : -1.0;
-    double level = series->method == TE_RATE_NONE ? series->value_last : series->line.level;
-    return sign * (series->value_last - series->service) >= -at_limit ||
-           sign * (level - series->service) >= -at_limit;
+    return sign * (value - series->service) >= -at_limit;
 }
 
 static double capped(double hours)
@@ -239,23 +237,28 @@ static double capped(double hours)
     return hours <= TE_HOURS_MOST ? hours : NAN;
 }
 
+/* Where the line is at the limit nothing is left, whatever the rate; without a line the last value
+ * tells. */
 static void project(te_series *series, double confidence)
 {
     bool upper = series->side == TE_SIDE_HIGH;
+    bool rate = series->method != TE_RATE_NONE;
     series->at_limit = NAN;
     series->at_limit_earliest = NAN;
     if (isnan(series->service)) {
         return;
     }
-    series->met = is_met(series);
-    if (series->met) {
+    bool value_past = is_past(series, series->value_last);
+    bool line_past = rate ? is_past(series, series->line.level) : value_past;
+    series->met = value_past || line_past;
+    if (line_past) {
         series->at_limit = series->hours_last;
         series->at_limit_earliest = series->hours_last;
-    } else if (series->method != TE_RATE_NONE) {
+    } else if (rate) {
         te_line_meets(&series->at_limit, &series->line, series->service, upper, 0.0);
+        series->at_limit = capped(series->at_limit);
         te_line_meets(&series->at_limit_earliest, &series->line, series->service, upper,
                       te_line_quantile(&series->line, confidence));
-        series->at_limit = capped(series->at_limit);
         series->at_limit_earliest = capped(series->at_limit_earliest);
     }
 }

@@ -1,0 +1,157 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli.h"
+
+enum { FLUSH_AT = 1 << 16 };
+
+bool session_open(struct session *session, const struct options *options, unsigned files)
+{
+    *session = (struct session){.options = options};
+    te_problems_init(&session->problems);
+    if (!open_shop(&session->shop, &session->problems, options->folder, files)) {
+        return false;
+    }
+    session->tables = te_shop_tables(session->shop);
+    session->style = output_style();
+    session->told = malloc(session->tables->engine_count + 1);
+    if (session->told == NULL) {
+        (void)fail("out of memory");
+        return false;
+    }
+    memset(session->told, true, session->tables->engine_count + 1);
+    return true;
+}
+
+void session_close(struct session *session)
+{
+    te_buffer_free(&session->buffer);
+    free(session->told);
+    te_shop_free(session->shop);
+    te_problems_free(&session->problems);
+}
+
+bool session_is_sound(const struct session *session)
+{
+    return session->problems.errors == 0 || session->options->keep_going;
+}
+
+bool session_engine(uint32_t *engine, const struct session *session)
+{
+    const char *name = session->options->engine;
+    char shown[SHOWN_SIZE];
+    *engine = TE_NO_INDEX;
+    if (name == NULL) {
+        return true;
+    }
+    *engine = te_shop_find_engine(session->shop, te_shop_find_text(session->shop, name));
+    if (*engine == TE_NO_INDEX) {
+        (void)fail("there is no engine \"%s\" in this shop", show(shown, name));
+        return false;
+    }
+    return true;
+}
+
+bool session_quantity(te_quantity *quantity, const struct session *session, const char *name)
+{
+    char shown[SHOWN_SIZE];
+    *quantity = TE_Q_NONE;
+    if (name == NULL) {
+        return true;
+    }
+    te_slice word = {name, strlen(name)};
+    *quantity = te_quantity_find(word);
+    for (uint32_t i = 0; i < session->tables->own_count && *quantity == TE_Q_NONE; i++) {
+        const char *own = te_shop_text(session->shop, session->tables->own[i].name);
+        if (te_text_same_word(word, own)) {
+            *quantity = TE_Q_OWN + i;
+        }
+    }
+    if (*quantity == TE_Q_NONE) {
+        (void)fail("there is no quantity \"%s\" in this shop", show(shown, name));
+        return false;
+    }
+    return true;
+}
+
+void session_tell_none(struct session *session)
+{
+    memset(session->told, false, session->tables->engine_count + 1);
+}
+
+void session_tell(struct session *session, uint32_t engine)
+{
+    session->told[engine] = true;
+}
+
+/* Warnings that touch only engines that were not asked for are left to `check`. */
+static void drop_foreign_warnings(struct session *session)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < session->problems.count; i++) {
+        const te_problem *p = &session->problems.items[i];
+        bool one = p->severity == TE_WARNING && p->scope == TE_SCOPE_ENGINE;
+        uint32_t engine = one ? te_shop_find_engine(session->shop, p->scope_id) : TE_NO_INDEX;
+        if (engine == TE_NO_INDEX || session->told[engine]) {
+            session->problems.items[kept++] = *p;
+        }
+    }
+    session->problems.count = kept;
+}
+
+bool session_problems(struct session *session)
+{
+    drop_foreign_warnings(session);
+    return output_problems(&session->problems);
+}
+
+void session_warnings(struct session *session)
+{
+    char line[96];
+    size_t count = 0;
+    for (size_t i = 0; i < session->problems.count; i++) {
+        count += session->problems.items[i].severity == TE_WARNING;
+    }
+    if (count > 0) {
+        (void)snprintf(line, sizeof line, "%zu %s on these files: read %s, or run topend check.\n",
+                       count, count == 1 ? "WARNING" : "WARNINGS", count == 1 ? "it" : "them");
+        te_buffer_text(&session->buffer, line);
+    }
+}
+
+bool session_skips(const struct session *session, uint32_t engine)
+{
+    char shown[SHOWN_SIZE];
+    if (session->problems.errors == 0 ||
+        !te_shop_engine_touched(session->shop, &session->problems, engine)) {
+        return false;
+    }
+    (void)fail("engine %s is not done: errors touch it",
+               show(shown, te_shop_text(session->shop, session->tables->engines[engine].id)));
+    return true;
+}
+
+bool session_flush_some(struct session *session)
+{
+    return session->buffer.length < FLUSH_AT || output_flush(&session->buffer);
+}
+
+bool session_history(te_history *history, const struct session *session, uint32_t engine)
+{
+    char shown[SHOWN_SIZE];
+    const char *name = te_shop_text(session->shop, session->tables->engines[engine].id);
+    te_status status = te_history_make(history, session->shop, &session->problems, engine);
+    if (status == TE_ERR_FULL) {
+        (void)fail("engine %s: a series has more than %d points", show(shown, name),
+                   TE_SERIES_POINTS);
+    } else if (status != TE_OK) {
+        (void)fail("engine %s: %s", show(shown, name), te_status_text(status));
+    } else if (history->left_out > 0) {
+        (void)fail("engine %s: %zu of its parts are left out: errors touch another engine that "
+                   "they were on",
+                   show(shown, name), history->left_out);
+    }
+    return status == TE_OK;
+}
