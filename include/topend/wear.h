@@ -239,11 +239,12 @@ typedef struct te_due {
     te_quantity quantity; /**< that decides; TE_Q_NONE when no series does */
     te_id item, part, second_part;
     te_kind kind, second_kind;
-    bool assumed;     /**< the deciding series rests on an assumed as-new point */
-    bool original;    /**< likewise on a part that parts.csv does not name: only if never changed */
-    bool met;         /**< its limit is met already */
-    size_t untold;    /**< series of fitted parts with a service limit that tell nothing */
-    te_outcome worst; /**< worst status of the last inspection */
+    bool assumed;   /**< the deciding series rests on an assumed as-new point */
+    bool original;  /**< likewise on a part that parts.csv does not name: only if never changed */
+    bool met;       /**< its limit is met already */
+    bool condemned; /**< what the last inspection found beyond or rejected is still on the engine */
+    size_t untold;  /**< series of fitted parts with a service limit that tell nothing */
+    te_outcome worst;         /**< worst status of the last inspection */
     te_verdict_value verdict; /**< on the assembly at the last inspection */
 } te_due;
 
@@ -258,13 +259,14 @@ typedef struct te_due {
 void te_due_make(te_due *due, const te_history *history, const te_assessment *assessment,
                  const te_shop *shop);
 
-/** True when the engine has run as long as it may: nothing is left.
+/** True when the engine has run as long as it may: nothing is left, or a part is still on it that
+ * the last inspection condemned.
  * @param[in] due any
  */
 bool te_due_is_over(const te_due *due);
 
-/** Orders engines by urgency: those that cannot be told first, then by hours left, then as in
- * engines.csv.
+/** Orders engines by urgency: those that cannot be told first, then those with a condemned part
+ * still on, then by hours left, then as in engines.csv.
  * @param[in,out] list any
  * @param[in] count of @p list
  */

@@ -226,6 +226,13 @@ void te_put_padding(te_buffer *buffer, size_t start, size_t width, bool right)
     }
 }
 
+void te_put_trim(te_buffer *buffer, size_t start)
+{
+    while (buffer->length > start && buffer->bytes[buffer->length - 1] == ' ') {
+        buffer->bytes[--buffer->length] = '\0';
+    }
+}
+
 void te_put_colour(te_buffer *buffer, const te_text_style *style, enum te_colour colour)
 {
     static const char *const codes[] = {"\x1b[0m", "\x1b[1m", "\x1b[31m", "\x1b[33m", "\x1b[32m"};

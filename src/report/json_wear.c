@@ -238,6 +238,7 @@ static json_t *make_due(const te_shop *shop, const te_due *due)
     te_json_put(&object, "basis", json_string(te_due_basis_name(due->basis)));
     put_truth(&object, "assumed", due->assumed);
     put_truth(&object, "only_if_never_changed", due->original);
+    put_truth(&object, "condemned_part_on", due->condemned);
     te_json_put(&object, "without_rate", json_integer((json_int_t)due->untold));
     return te_json_whole(&object);
 }

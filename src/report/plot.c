@@ -36,14 +36,14 @@ static void find_ranges(te_plot *plot, const te_point *points, const te_series *
     if (!isnan(series->service)) {
         widen(plot, series->service);
     }
-    double ahead = isnan(series->at_limit) ? series->at_limit_earliest : series->at_limit;
     double most = plot->from + (1.0 + most_ahead) * (last->hours - plot->from);
-    if (!isnan(ahead)) {
-        plot->to = fmax(plot->to, fmin(ahead, most));
+    if (!isnan(series->at_limit)) {
+        plot->to = fmax(plot->to, fmin(series->at_limit, most));
+    } else if (series->at_limit_earliest <= most) {
+        plot->to = fmax(plot->to, series->at_limit_earliest);
     }
-    if (!(plot->to - plot->from > TE_SAME_HOURS)) {
-        plot->to = plot->from + 1.0;
-    }
+    plot->single = !(plot->to - plot->from > TE_SAME_HOURS);
+    plot->to = plot->single ? plot->from + 1.0 : plot->to;
     if (!(plot->top > plot->bottom)) {
         double half = fmax(fabs(plot->top) * 1e-6, 1e-6);
         plot->top += half;
@@ -105,10 +105,14 @@ static void put_label(te_buffer *buffer, const te_plot *plot, size_t row, const 
 static void put_hours(te_buffer *buffer, const te_plot *plot)
 {
     size_t start = buffer->length;
-    te_put_number(buffer, plot->from, 6);
+    te_put_number(buffer, round(plot->from * 10.0) / 10.0, 7);
+    te_buffer_text(buffer, plot->single ? " h" : "");
+    if (plot->single) {
+        return;
+    }
     te_put_padding(buffer, start, TE_PLOT_COLUMNS / 2, false);
     start = buffer->length;
-    te_put_number(buffer, plot->to, 6);
+    te_put_number(buffer, round(plot->to * 10.0) / 10.0, 7);
     te_buffer_text(buffer, " h");
     te_put_padding(buffer, start, TE_PLOT_COLUMNS - TE_PLOT_COLUMNS / 2, true);
 }
@@ -116,11 +120,13 @@ static void put_hours(te_buffer *buffer, const te_plot *plot)
 void te_plot_line(te_buffer *buffer, const te_plot *plot, size_t line, const char *unit, bool utf8)
 {
     if (line < TE_PLOT_ROWS) {
+        size_t start = buffer->length;
         put_label(buffer, plot, line, unit);
         te_buffer_text(buffer, utf8 ? "│" : "|");
         for (size_t i = 0; i < TE_PLOT_COLUMNS; i++) {
             te_buffer_text(buffer, te_plot_sign((enum te_plot_mark)plot->marks[line][i], utf8));
         }
+        te_put_trim(buffer, start);
         return;
     }
     te_put_spaces(buffer, TE_PLOT_LABEL);

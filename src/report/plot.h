@@ -29,6 +29,7 @@ typedef struct te_plot {
     unsigned char marks[TE_PLOT_ROWS][TE_PLOT_COLUMNS]; /* te_plot_mark; row 0 is the top */
     double top, bottom;                                 /* values of the first and last row */
     double from, to;                                    /* hours of the first and last column */
+    bool single;                                        /* all points are at `from` */
 } te_plot;
 
 /* The sign of a mark, in one column: its shape alone tells it from the others. */

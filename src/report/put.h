@@ -25,6 +25,9 @@ void te_put_wrapped(te_buffer *buffer, const char *text, const char *first, size
 /* Pads what was written since `start` to a width; to the right when `right`. */
 void te_put_padding(te_buffer *buffer, size_t start, size_t width, bool right);
 
+/* Takes the spaces off the end of what was written since `start`. */
+void te_put_trim(te_buffer *buffer, size_t start);
+
 /* A quantity or feature and its item: `end_gap 1`. */
 void te_put_quantity(te_buffer *buffer, const te_shop *shop, te_quantity quantity, te_id item);
 

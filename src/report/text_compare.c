@@ -74,10 +74,10 @@ static void put_head(const struct compared *c)
 
 /* ---- in words ---- */
 
-/* The rate as wear: above 0 where it leads the way of wear. */
-static double wear_rate(const te_series *series, double rate)
+/* True for a rate that leads to the side's limit. */
+static bool is_wear(const te_series *series, double rate)
 {
-    return series->side == TE_SIDE_HIGH ? rate : -rate;
+    return series->side == TE_SIDE_HIGH ? rate > 0.0 : rate < 0.0;
 }
 
 /* The round number that a probability is below: once in 20, 100, 1000 ... */
@@ -95,9 +95,17 @@ static void put_chance(te_buffer *line, double p)
     te_buffer_text(line, words);
 }
 
-static void put_rate(te_buffer *line, double rate, const char *unit)
+/* What is compared, in words: faster or slower wear, or where one of the two is no wear at all
+ * only that they differ. */
+static void put_comparison(te_buffer *line, const te_build_wear *row, bool both_wear)
 {
-    te_put_value(line, rate * TE_RATE_HOURS, unit);
+    if (both_wear) {
+        te_buffer_text(line, " ");
+        te_put_number(line, row->ratio, 2);
+        te_buffer_text(line, " times as fast as the build before: ");
+    } else {
+        te_buffer_text(line, " otherwise than the build before: ");
+    }
 }
 
 static void put_statement(const struct compared *c, const te_build_wear *row)
@@ -105,35 +113,40 @@ static void put_statement(const struct compared *c, const te_build_wear *row)
     const te_series *series = series_of(c, row);
     const char *unit = te_series_unit(c->shop, c->history, series);
     te_measured subject = te_series_subject(series);
-    double now = wear_rate(series, row->rate);
-    double before = wear_rate(series, row->before);
+    bool both_wear = is_wear(series, row->rate) && is_wear(series, row->before);
     te_buffer line = {0};
     te_buffer_text(&line, "build ");
     te_put_count(&line, row->build);
-    if (now > 0.0 && before > 0.0) {
-        te_buffer_text(&line, " wears ");
-    } else {
-        te_buffer_text(&line, now > before ? " wears more: " : " wears less: ");
-    }
+    te_buffer_text(&line, both_wear ? " wears " : " changes ");
     te_put_quantity(&line, c->shop, series->quantity, series->item);
     te_buffer_text(&line, " of ");
     te_write_parts(&line, c->shop, &subject);
-    if (now > 0.0 && before > 0.0) {
-        te_buffer_text(&line, " ");
-        te_put_number(&line, row->ratio, 2);
-        te_buffer_text(&line, " times as fast as the build before:");
-    } else {
-        te_buffer_text(&line, ", ");
-    }
-    te_buffer_text(&line, " ");
-    put_rate(&line, row->rate, unit);
+    put_comparison(&line, row, both_wear);
+    te_put_value(&line, row->rate * TE_RATE_HOURS, unit);
     te_buffer_text(&line, " against ");
-    put_rate(&line, row->before, unit);
+    te_put_value(&line, row->before * TE_RATE_HOURS, unit);
     te_buffer_text(&line, " ");
     te_buffer_safe(&line, unit);
     te_buffer_text(&line, "/100 h");
     put_chance(&line, row->p_holm);
     te_text_entry(c->buffer, &line, c->style->width);
+}
+
+/* Of a quantity with limits on both sides the side that its wear leads to tells it all. */
+static bool is_told_by_other_side(const struct compared *c, const te_build_wear *row)
+{
+    const te_series *mine = series_of(c, row);
+    for (size_t i = 0; i < c->builds->wear_count; i++) {
+        const te_build_wear *other = &c->builds->wears[i];
+        const te_series *theirs = series_of(c, other);
+        if (other->build == row->build && theirs->side != mine->side &&
+            theirs->quantity == mine->quantity && theirs->item == mine->item &&
+            theirs->part == mine->part && theirs->second_part == mine->second_part &&
+            is_remarkable(other) && is_wear(theirs, other->rate)) {
+            return !is_wear(mine, row->rate);
+        }
+    }
+    return false;
 }
 
 static void put_statements(const struct compared *c)
@@ -143,7 +156,7 @@ static void put_statements(const struct compared *c)
     for (size_t i = 0; i < c->builds->wear_count; i++) {
         const te_build_wear *row = &c->builds->wears[i];
         compared += isnan(row->p_same) ? 0 : 1;
-        if (is_remarkable(row)) {
+        if (is_remarkable(row) && !is_told_by_other_side(c, row)) {
             if (remarkable++ == 0) {
                 te_buffer_text(c->buffer, "\nMore than chance\n");
             }
@@ -205,6 +218,7 @@ static void put_figures(const struct compared *c, const te_build_wear *row)
     const char *unit = te_series_unit(c->shop, c->history, series);
     te_buffer hours = {0};
     size_t start = c->buffer->length;
+    size_t line = start;
     te_buffer_text(c->buffer, " ");
     te_put_count(c->buffer, row->build);
     te_buffer_text(c->buffer, row->assumed ? "a" : "");
@@ -219,6 +233,7 @@ static void put_figures(const struct compared *c, const te_build_wear *row)
     put_value_cell(c->buffer, true, row->rate * TE_RATE_HOURS, unit, VALUE_COLUMN);
     put_value_cell(c->buffer, row->stated, 2.0 * row->u_rate * TE_RATE_HOURS, unit, U_COLUMN);
     put_ratio(c->buffer, row);
+    te_put_trim(c->buffer, line);
     te_buffer_text(c->buffer, "\n");
 }
 

@@ -65,7 +65,8 @@ static void put_row(struct due_text *t, const te_due *due)
     bool any = due->inspection != TE_NO_INDEX;
     te_buffer line = {0};
     te_buffer decider = {0};
-    size_t start = t->buffer->length;
+    size_t row = t->buffer->length;
+    size_t start = row;
     te_buffer_safe(t->buffer, te_shop_text(t->shop, engine->id));
     if (te_put_width(t->buffer, start) >= ENGINE_COLUMN) {
         te_buffer_text(t->buffer, "\n"); /* a long name takes a line of its own */
@@ -79,11 +80,17 @@ static void put_row(struct due_text *t, const te_due *due)
     start = line.length;
     te_put_words(&line, te_due_verdict_name(due));
     te_put_padding(&line, start, VERDICT_COLUMN, false);
+    te_buffer_text(&line, any && te_due_is_over(due) ? "DUE NOW" : "");
+    te_put_trim(&line, 0);
     te_put_colour(t->buffer, t->style, colour_of(due));
     te_buffer_add(t->buffer, line.bytes, line.length);
-    te_buffer_text(t->buffer, any && te_due_is_over(due) ? "DUE NOW" : "");
     te_put_colour(t->buffer, t->style, TE_PLAIN);
+    te_put_trim(t->buffer, row);
     te_buffer_text(t->buffer, "\n");
+    if (due->condemned) {
+        te_put_wrapped(t->buffer, "what the last inspection condemned is still on the engine", "  ",
+                       2, t->style->width);
+    }
     put_decider(t, &decider, due);
     te_text_wrapped(t->buffer, &decider, "  by ", 5, t->style->width);
     t->buffer->failed = t->buffer->failed || line.failed;

@@ -114,6 +114,30 @@ static void look_at_series(te_due *due, const te_history *history, const te_shop
     }
 }
 
+/* True when what the last inspection condemned is still on the engine: a value beyond its limit or a
+ * `reject` of parts that were not changed since. */
+static bool verdict_stands(const te_assessment *assessment, const te_shop *shop, uint32_t engine)
+{
+    const te_tables *tables = te_shop_tables(shop);
+    const te_inspection *inspection = &tables->inspections[assessment->inspection];
+    for (size_t i = 0; i < assessment->finding_count; i++) {
+        const te_finding *finding = &assessment->findings[i];
+        const te_measured *m = &finding->measured;
+        if (finding->outcome == TE_BEYOND && te_part_on_now(shop, m->part, m->kind, engine) &&
+            (m->second_kind == TE_KIND_NONE ||
+             te_part_on_now(shop, m->second_part, m->second_kind, engine))) {
+            return true;
+        }
+    }
+    for (uint32_t i = 0; i < inspection->condition_count; i++) {
+        const te_condition *row = &tables->conditions[inspection->first_condition + i];
+        if (row->severity == TE_REJECT && te_part_on_now(shop, row->part, row->kind, engine)) {
+            return true;
+        }
+    }
+    return false;
+}
+
 void te_due_make(te_due *due, const te_history *history, const te_assessment *assessment,
                  const te_shop *shop)
 {
@@ -136,6 +160,7 @@ void te_due_make(te_due *due, const te_history *history, const te_assessment *as
     due->inspection = tables->by_engine[engine->first_inspection + engine->inspection_count - 1];
     due->worst = worst_of(assessment);
     due->verdict = te_assessment_assembly(assessment)->verdict;
+    due->condemned = verdict_stands(assessment, shop, history->engine);
     double hours = tables->inspections[due->inspection].hours;
     double interval = hours + tables->models[engine->model].inspect_every_hours;
     if (history->left_out > 0) {
@@ -156,7 +181,7 @@ void te_due_make(te_due *due, const te_history *history, const te_assessment *as
 
 bool te_due_is_over(const te_due *due)
 {
-    return due->hours_left <= 0.0;
+    return due->condemned || due->hours_left <= 0.0;
 }
 
 static int by_urgency(const void *left, const void *right)
@@ -167,6 +192,9 @@ static int by_urgency(const void *left, const void *right)
     bool b_told = b->basis != TE_DUE_CANNOT_TELL;
     if (a_told != b_told) {
         return a_told ? 1 : -1;
+    }
+    if (a->condemned != b->condemned) {
+        return a->condemned ? -1 : 1;
     }
     if (a_told && (a->hours_left < b->hours_left || a->hours_left > b->hours_left)) {
         return a->hours_left < b->hours_left ? -1 : 1;
