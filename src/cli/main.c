@@ -12,7 +12,7 @@ static const struct command commands[] = {
      OPTION_FORMAT | OPTION_ENGINE | OPTION_ALL | OPTION_EXPLAIN | OPTION_VERDICTS |
          OPTION_KEEP_GOING,
      1000000, false},
-    {"trend", cmd_trend, "SHOP", "how fast each part wears, and when it meets its limit",
+    {"trend", cmd_trend, "SHOP", "how fast parts wear, and when limits are met",
      OPTION_FORMAT | OPTION_ENGINE | OPTION_QUANTITY | OPTION_KEEP_GOING, 0, false},
     {"compare", cmd_compare, "SHOP --engine ENGINE", "set the builds of an engine side by side",
      OPTION_FORMAT | OPTION_ENGINE | OPTION_KEEP_GOING, 0, true},

@@ -39,6 +39,9 @@ static te_outcome worst_of(const te_assessment *assessment)
 /* True when the parts of a series are on the engine now, wherever they were measured last. */
 static bool is_on(const te_series *series, const te_shop *shop, uint32_t engine)
 {
+    if (series->original && series->engine != engine) {
+        return false; /* an original part is on the engine that it is named after, and no other */
+    }
     return te_part_on_now(shop, series->part, series->kind, engine) &&
            (series->second_kind == TE_KIND_NONE ||
             te_part_on_now(shop, series->second_part, series->second_kind, engine));

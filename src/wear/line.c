@@ -187,6 +187,7 @@ te_status te_line_fit_generalised(te_line *line, const double *hours, const doub
     whiten(&room.values.vector, &room, count);
     fit_whitened(&fit, &room.ones.vector, &room.hours.vector, &room.values.vector);
     fit.level += origin;
+    fit.chi2 = fit.freedom > 0 ? fit.chi2 : 0.0; /* two points: what is left is rounding */
     double birge = fit.freedom > 0 ? fit.chi2 / (double)fit.freedom : 0.0;
     scale_variances(&fit, birge > 1.0 ? birge : 1.0);
     bool sound = isfinite(fit.level) && isfinite(fit.rate) && isfinite(fit.var_level) &&
