@@ -112,12 +112,14 @@ static void put_head(const struct due_text *t)
         te_buffer_safe(&line, te_shop_text(t->shop, t->tables->name));
         te_buffer_text(&line, ". ");
     }
-    te_buffer_text(&line, "Due: the engine hours before which, with a confidence of ");
+    te_buffer_text(&line,
+                   "Due: the engine hours at which the first of the parts now on the engine may "
+                   "meet its service limit by its own rate (of each: not before, with a "
+                   "confidence of ");
     te_put_number(&line, t->tables->confidence, 6);
     te_buffer_text(&line,
-                   ", no part now on the engine meets its service limit by its own rate, and "
-                   "not later than the model's inspection interval. Left: counted from the "
-                   "last inspection.");
+                   "), and not later than the model's inspection interval. Left: counted from "
+                   "the last inspection.");
     te_text_wrapped(t->buffer, &line, "", 0, t->style->width);
     te_buffer_free(&line);
     te_buffer_text(t->buffer, "\nEngine             at h     left   due at  last verdict\n");

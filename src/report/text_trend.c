@@ -179,8 +179,9 @@ static void put_scatter(const struct trend *t)
     te_buffer_text(&line, "): a change of use, a slip, or an uncertainty stated too small; U is "
                           "widened by a factor of ");
     te_put_number(&line, sqrt(series->line.scale), 3);
-    te_buffer_text(&line, ". If the last build wears faster than the line (see topend compare), the "
-                          "limit comes sooner than told here");
+    te_buffer_text(&line,
+                   ". If the last build wears faster than the line (see topend compare), the "
+                   "limit comes sooner than told here");
     te_text_entry(t->buffer, &line, t->style->width);
 }
 
