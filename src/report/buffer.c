@@ -65,6 +65,17 @@ void te_put_number(te_buffer *buffer, double value, int digits)
     te_buffer_add(buffer, text, te_number_format(text, value, digits));
 }
 
+void te_put_tenths(te_buffer *buffer, double hours)
+{
+    te_put_number(buffer, round(hours * 10.0) / 10.0, 9);
+}
+
+void te_put_hours(te_buffer *buffer, double hours)
+{
+    te_put_tenths(buffer, hours);
+    te_buffer_text(buffer, " h");
+}
+
 void te_put_count(te_buffer *buffer, size_t count)
 {
     char text[32];

@@ -8,6 +8,9 @@
 /* A number with `decimals`, or with up to `digits` significant ones. */
 void te_put_fixed(te_buffer *buffer, double value, int decimals);
 void te_put_number(te_buffer *buffer, double value, int digits);
+/* Hours to a tenth, without and with their unit. */
+void te_put_tenths(te_buffer *buffer, double hours);
+void te_put_hours(te_buffer *buffer, double hours);
 void te_put_count(te_buffer *buffer, size_t count);
 void te_put_date(te_buffer *buffer, te_date date);
 void te_put_spaces(te_buffer *buffer, size_t count);

@@ -2,6 +2,7 @@
 /* Builds side by side: in words where one differs from the one before, then the figures. */
 #include <math.h>
 
+#include "notes.h"
 #include "text.h"
 #include "wear_words.h"
 
@@ -19,16 +20,6 @@ struct compared {
 static const te_series *series_of(const struct compared *c, const te_build_wear *row)
 {
     return &c->history->series[row->series];
-}
-
-static bool is_remarkable(const te_build_wear *row)
-{
-    return row->p_holm < TE_REMARKABLE; /* false for NAN */
-}
-
-static void put_hours(te_buffer *buffer, double hours)
-{
-    te_put_number(buffer, round(hours * 10.0) / 10.0, 9);
 }
 
 /* ---- head ---- */
@@ -57,10 +48,10 @@ static void put_head(const struct compared *c)
         te_buffer_text(&line, i > 0 ? "; " : "");
         te_put_count(&line, i + 1);
         te_buffer_text(&line, " from ");
-        put_hours(&line, builds->starts[i]);
+        te_put_tenths(&line, builds->starts[i]);
         if (i + 1 < builds->build_count) {
             te_buffer_text(&line, " to ");
-            put_hours(&line, builds->starts[i + 1]);
+            te_put_tenths(&line, builds->starts[i + 1]);
         }
         te_buffer_text(&line, " h");
     }
@@ -72,104 +63,19 @@ static void put_head(const struct compared *c)
     te_buffer_free(&line);
 }
 
-/* ---- in words ---- */
-
-/* True for a rate that leads to the side's limit. */
-static bool is_wear(const te_series *series, double rate)
-{
-    return series->side == TE_SIDE_HIGH ? rate > 0.0 : rate < 0.0;
-}
-
-/* The round number that a probability is below: once in 20, 100, 1000 ... */
-static void put_chance(te_buffer *line, double p)
-{
-    static const struct {
-        double below;
-        const char *words;
-    } steps[] = {{1e-6, "1000000"}, {1e-4, "10000"}, {1e-3, "1000"}, {1e-2, "100"}};
-    const char *words = "20"; /* TE_REMARKABLE */
-    for (size_t i = sizeof steps / sizeof *steps; i > 0; i--) {
-        words = p < steps[i - 1].below ? steps[i - 1].words : words;
-    }
-    te_buffer_text(line, "; chance alone would show such a difference less than once in ");
-    te_buffer_text(line, words);
-}
-
-/* What is compared, in words: faster or slower wear, or where one of the two is no wear at all
- * only that they differ. */
-static void put_comparison(te_buffer *line, const te_build_wear *row, bool both_wear)
-{
-    if (both_wear) {
-        te_buffer_text(line, " ");
-        te_put_number(line, row->ratio, 2);
-        te_buffer_text(line, " times as fast as the build before: ");
-    } else {
-        te_buffer_text(line, " otherwise than the build before: ");
-    }
-}
-
-static void put_statement(const struct compared *c, const te_build_wear *row)
-{
-    const te_series *series = series_of(c, row);
-    const char *unit = te_series_unit(c->shop, c->history, series);
-    te_measured subject = te_series_subject(series);
-    bool both_wear = is_wear(series, row->rate) && is_wear(series, row->before);
-    te_buffer line = {0};
-    te_buffer_text(&line, "build ");
-    te_put_count(&line, row->build);
-    te_buffer_text(&line, both_wear ? " wears " : " changes ");
-    te_put_quantity(&line, c->shop, series->quantity, series->item);
-    te_buffer_text(&line, " of ");
-    te_write_parts(&line, c->shop, &subject);
-    put_comparison(&line, row, both_wear);
-    te_put_value(&line, row->rate * TE_RATE_HOURS, unit);
-    te_buffer_text(&line, " against ");
-    te_put_value(&line, row->before * TE_RATE_HOURS, unit);
-    te_buffer_text(&line, " ");
-    te_buffer_safe(&line, unit);
-    te_buffer_text(&line, "/100 h");
-    put_chance(&line, row->p_holm);
-    te_text_entry(c->buffer, &line, c->style->width);
-}
-
-/* Of a quantity with limits on both sides the side that its wear leads to tells it all. */
-static bool is_told_by_other_side(const struct compared *c, const te_build_wear *row)
-{
-    const te_series *mine = series_of(c, row);
-    for (size_t i = 0; i < c->builds->wear_count; i++) {
-        const te_build_wear *other = &c->builds->wears[i];
-        const te_series *theirs = series_of(c, other);
-        if (other->build == row->build && theirs->side != mine->side &&
-            theirs->quantity == mine->quantity && theirs->item == mine->item &&
-            theirs->part == mine->part && theirs->second_part == mine->second_part &&
-            is_remarkable(other) && is_wear(theirs, other->rate)) {
-            return !is_wear(mine, row->rate);
-        }
-    }
-    return false;
-}
-
 static void put_statements(const struct compared *c)
 {
-    size_t compared = 0;
-    size_t remarkable = 0;
-    for (size_t i = 0; i < c->builds->wear_count; i++) {
-        const te_build_wear *row = &c->builds->wears[i];
-        compared += isnan(row->p_same) ? 0 : 1;
-        if (is_remarkable(row) && !is_told_by_other_side(c, row)) {
-            if (remarkable++ == 0) {
-                te_buffer_text(c->buffer, "\nMore than chance\n");
-            }
-            put_statement(c, row);
-        }
-    }
-    if (remarkable == 0 && compared > 0) {
+    te_buffer lines = {0};
+    te_notes_builds(&lines, c->shop, c->history, c->builds);
+    if (lines.length > 0) {
+        te_buffer_text(c->buffer, "\nMore than chance\n");
+        te_put_notes(c->buffer, &lines, c->style->width);
+    } else if (te_builds_are_compared(c->builds)) {
         te_buffer_text(c->buffer, "\n");
-        te_put_wrapped(c->buffer,
-                       "No build wears faster or slower than the one before by more than chance "
-                       "explains.",
-                       "", 0, c->style->width);
+        te_put_wrapped(c->buffer, te_no_build_differs, "", 0, c->style->width);
     }
+    c->buffer->failed = c->buffer->failed || lines.failed;
+    te_buffer_free(&lines);
 }
 
 /* ---- figures ---- */
@@ -223,9 +129,9 @@ static void put_figures(const struct compared *c, const te_build_wear *row)
     te_put_count(c->buffer, row->build);
     te_buffer_text(c->buffer, row->assumed ? "a" : "");
     te_put_padding(c->buffer, start, BUILD_COLUMN, false);
-    put_hours(&hours, row->hours_from);
+    te_put_tenths(&hours, row->hours_from);
     te_buffer_text(&hours, " - ");
-    put_hours(&hours, row->hours_to);
+    te_put_tenths(&hours, row->hours_to);
     put_cell(c->buffer, &hours, HOURS_COLUMN);
     te_buffer_free(&hours);
     put_value_cell(c->buffer, true, row->wear, unit, VALUE_COLUMN);

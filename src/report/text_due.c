@@ -15,18 +15,13 @@ struct due_text {
     bool assumed, original, best; /* marks that were used */
 };
 
-static void put_hours(te_buffer *buffer, double hours)
-{
-    if (!isnan(hours)) {
-        te_put_number(buffer, round(hours * 10.0) / 10.0, 9);
-    }
-}
-
 static void put_hours_cell(te_buffer *buffer, double hours)
 {
     size_t start = buffer->length;
     te_buffer_text(buffer, " ");
-    put_hours(buffer, hours);
+    if (!isnan(hours)) {
+        te_put_tenths(buffer, hours);
+    }
     te_put_padding(buffer, start, HOURS_COLUMN, true);
 }
 

@@ -2,6 +2,7 @@
 /* Series as a technician reads them: figures and a plot beside each other, then what to mind. */
 #include <math.h>
 
+#include "notes.h"
 #include "plot.h"
 #include "text.h"
 #include "wear_words.h"
@@ -31,12 +32,6 @@ static void put_unit_value(te_buffer *buffer, const struct trend *t, double valu
     te_buffer_safe(buffer, t->unit);
 }
 
-static void put_hours(te_buffer *buffer, double hours)
-{
-    te_put_number(buffer, round(hours * 10.0) / 10.0, 9);
-    te_buffer_text(buffer, " h");
-}
-
 /* ---- figures ---- */
 
 /* The figures beside the plot, a short line each. */
@@ -59,7 +54,7 @@ static void add_last(struct facts *facts, const struct trend *t)
     te_buffer *line = add_fact(facts, "last");
     put_unit_value(line, t, t->series->value_last);
     te_buffer_text(line, " at ");
-    put_hours(line, t->series->hours_last);
+    te_put_hours(line, t->series->hours_last);
 }
 
 static void add_rate(struct facts *facts, const struct trend *t)
@@ -89,9 +84,9 @@ static void put_reached(te_buffer *line, const te_series *series, double hours)
         return;
     }
     te_buffer_text(line, "at ");
-    put_hours(line, hours);
+    te_put_hours(line, hours);
     te_buffer_text(line, ", in ");
-    put_hours(line, hours - series->hours_last);
+    te_put_hours(line, hours - series->hours_last);
 }
 
 static void add_limit(struct facts *facts, const struct trend *t)
@@ -159,152 +154,6 @@ static void put_figures(const struct trend *t)
     }
 }
 
-/* ---- what to mind ---- */
-
-static void put_note(const struct trend *t, const char *text)
-{
-    te_put_wrapped(t->buffer, text, "  - ", 4, t->style->width);
-}
-
-static void put_scatter(const struct trend *t)
-{
-    const te_series *series = t->series;
-    te_buffer line = {0};
-    if (!(series->chance < TE_REMARKABLE)) {
-        return;
-    }
-    te_buffer_text(&line, "SCATTER: the points lie farther from a straight line than their "
-                          "uncertainty explains (chance ");
-    te_put_probability(&line, series->chance);
-    te_buffer_text(&line, "): a change of use, a slip, or an uncertainty stated too small; U is "
-                          "widened by a factor of ");
-    te_put_number(&line, sqrt(series->line.scale), 3);
-    te_buffer_text(&line,
-                   ". If the last build wears faster than the line (see topend compare), the "
-                   "limit comes sooner than told here");
-    te_text_entry(t->buffer, &line, t->style->width);
-}
-
-static void put_projection_note(const struct trend *t)
-{
-    const te_series *series = t->series;
-    if (isnan(series->service) || series->method == TE_RATE_NONE) {
-        return;
-    }
-    if (series->met) {
-        if (!(series->at_limit <= series->hours_last)) {
-            put_note(t, "the last value itself is at its limit or past it: for `due` nothing is "
-                        "left");
-        }
-        return;
-    }
-    if (isnan(series->at_limit)) {
-        put_note(t, isnan(series->at_limit_earliest)
-                        ? "the rate does not lead to the limit within 100000 h"
-                        : "the rate as estimated does not lead to the limit; as steep as it may "
-                          "be, it does");
-    }
-}
-
-static void put_method(const struct trend *t)
-{
-    const te_series *series = t->series;
-    if (series->method == TE_RATE_NONE) {
-        put_note(t, series->point_count == 1
-                        ? "measured once: a rate needs a second inspection, or as-new limits and "
-                          "a part that was new at 0 h"
-                        : "all at the same hours: no rate");
-    } else if (series->singular) {
-        put_note(t, "nearly all of the uncertainty is common to the points: fitted without it");
-    } else if (series->method == TE_RATE_ORDINARY) {
-        put_note(t, series->line.freedom == 0
-                        ? "an uncertainty is not stated in instruments.csv and there are two "
-                          "points only: nothing tells how wrong the rate may be"
-                        : "an uncertainty is not stated in instruments.csv: the scatter about the "
-                          "line stands for it");
-    }
-}
-
-static void put_left_out(const struct trend *t)
-{
-    te_buffer line = {0};
-    if (t->series->dropped == 0) {
-        return;
-    }
-    te_put_count(&line, t->series->dropped);
-    te_buffer_text(&line, t->series->dropped == 1 ? " earlier measurement is"
-                                                  : " earlier measurements are");
-    te_buffer_text(&line, t->series->second_kind != TE_KIND_NONE
-                              ? " left out: before these parts came together again"
-                              : " left out: before an unknown history");
-    te_text_entry(t->buffer, &line, t->style->width);
-}
-
-static bool has_run_in(const struct trend *t)
-{
-    const te_point *points = &t->history->points[t->series->first_point];
-    for (uint32_t i = 0; i < t->series->point_count; i++) {
-        if (!points[i].fitted && !points[i].assumed) {
-            return true;
-        }
-    }
-    return false;
-}
-
-/* Where the growth of a gap comes from. */
-static void put_split(const struct trend *t)
-{
-    te_gap_split split;
-    te_buffer line = {0};
-    if (te_gap_split_of(&split, t->history, t->shop, t->series) != TE_SPLIT_GOOD) {
-        return;
-    }
-    te_buffer_text(&line, "from ");
-    put_hours(&line, split.hours_from);
-    te_buffer_text(&line, " to ");
-    put_hours(&line, split.hours_to);
-    te_buffer_text(&line, " the gap grew by ");
-    te_put_fixed(&line, split.growth, 4);
-    te_buffer_text(&line, " mm: ");
-    te_put_fixed(&line, split.from_bore, 4);
-    te_buffer_text(&line, " from the bore at ");
-    te_put_number(&line, split.position, 6);
-    te_buffer_text(&line, " mm, the rest from the ring, ");
-    te_put_fixed(&line, split.ring_wear, 4);
-    te_buffer_text(&line, " mm off its face");
-    if (split.stated) {
-        te_buffer_text(&line, " (U ");
-        te_put_fixed(&line, 2.0 * split.u_ring_wear, 4);
-        te_buffer_text(&line, ")");
-    }
-    te_text_entry(t->buffer, &line, t->style->width);
-}
-
-static void put_notes(const struct trend *t)
-{
-    const te_series *series = t->series;
-    put_scatter(t);
-    put_projection_note(t);
-    put_method(t);
-    if (series->assumed) {
-        put_note(t, "ASSUMED: as new at 0 h, in the middle of the as-new limits, not measured");
-    }
-    if (series->original) {
-        put_note(t, "only if never changed: parts.csv has no row for it");
-    }
-    if (series->unknown) {
-        put_note(t, "history unknown: hours count from its first reading");
-    }
-    if (has_run_in(t)) {
-        put_note(t, "run-in: what was measured before run_in_hours is shown, not fitted");
-    }
-    put_left_out(t);
-    if (!series->fitted_now) {
-        put_note(t, "no longer on the engine");
-    }
-    put_split(t);
-}
-
 static void put_title(const struct trend *t)
 {
     te_measured subject = te_series_subject(t->series);
@@ -365,7 +214,7 @@ static void put_engine(te_buffer *buffer, const te_shop *shop, uint32_t at,
     te_buffer_text(&line, " (");
     te_buffer_safe(&line, te_shop_text(shop, tables->models[engine->model].id));
     te_buffer_text(&line, "), last inspected at ");
-    put_hours(&line, tables->inspections[last].hours);
+    te_put_hours(&line, tables->inspections[last].hours);
     te_buffer_text(&line, " on ");
     te_put_date(&line, tables->inspections[last].date);
     te_buffer_text(buffer, "\n");
@@ -383,6 +232,7 @@ size_t te_write_trend_text(te_buffer *buffer, const te_shop *shop, const te_hist
                       .tables = te_shop_tables(shop),
                       .history = history,
                       .style = style};
+    te_buffer notes = {0};
     size_t written = 0;
     for (size_t i = 0; i < history->series_count; i++) {
         t.series = &history->series[i];
@@ -395,7 +245,9 @@ size_t te_write_trend_text(te_buffer *buffer, const te_shop *shop, const te_hist
         t.unit = te_series_unit(shop, history, t.series);
         put_title(&t);
         put_figures(&t);
-        put_notes(&t);
+        te_notes_series(&notes, shop, history, t.series);
+        te_put_notes(buffer, &notes, style->width);
+        te_buffer_free(&notes);
         written++;
     }
     return written;
