@@ -262,6 +262,30 @@ typedef struct te_input {
  */
 te_status te_shop_open(te_shop **shop, te_problems *problems, const char *folder, unsigned files);
 
+/** Looks on while a shop's files are read: for a digest of the very bytes that the results rest on. */
+typedef struct te_watch {
+    /** Called with pieces of each file in turn, in order; a file that is empty gives one empty
+     * piece. The bytes are borrowed during the call.
+     * @param[in,out] context te_watch.context
+     * @param[in] name as in te_tables.files
+     * @param[in] bytes a piece of the file
+     * @param[in] length of @p bytes
+     */
+    void (*seen)(void *context, const char *name, const char *bytes, size_t length);
+    void *context;
+} te_watch;
+
+/** te_shop_open that lets somebody look on.
+ * @param[out] shop as in te_shop_open
+ * @param[in,out] problems as in te_shop_open
+ * @param[in] folder path of the folder
+ * @param[in] files which files to read: te_file bits
+ * @param[in] watch who looks on
+ * @return as te_shop_open
+ */
+te_status te_shop_open_watched(te_shop **shop, te_problems *problems, const char *folder,
+                               unsigned files, const te_watch *watch);
+
 /** The same from memory.  Inputs named other than the files of a shop are ignored with a warning.
  * @param[out] shop as in te_shop_open
  * @param[in,out] problems as in te_shop_open

@@ -106,22 +106,27 @@ static void check_pair(te_shop *shop, const te_stay *first, const te_stay *secon
     }
 }
 
+/* Own hours at which a stay ends. */
+static double own_end(const te_stay *stay)
+{
+    return stay->hours_before + stay->removed_hours - stay->fitted_hours;
+}
+
 /* A part that comes back brings its hours with it: stays that claim the same own hours are a slip,
- * most often a blank hours_before. */
-static void check_own_hours(te_shop *shop, const te_stay *first, const te_stay *second)
+ * most often a blank hours_before. True when it was told. */
+static bool check_own_hours(te_shop *shop, const te_stay *first, const te_stay *second)
 {
     const double slack = 0.01; /* h: hours are seldom written finer */
-    double first_end = first->hours_before + first->removed_hours - first->fitted_hours;
-    double second_end = second->hours_before + second->removed_hours - second->fitted_hours;
-    bool apart = first_end <= second->hours_before + slack ||
-                 second_end <= first->hours_before + slack;
+    const double same = 1e-6;  /* h: what wear over time takes for one stay */
+    bool apart = own_end(first) <= second->hours_before + slack ||
+                 own_end(second) <= first->hours_before + slack;
     bool told = first->unknown_history || second->unknown_history || first->kind != second->kind ||
-                (isinf(first_end) && isinf(second_end));
+                (isinf(own_end(first)) && isinf(own_end(second)));
     bool one_stay = first->engine == second->engine &&
-                    (fabs(first->removed_hours - second->fitted_hours) <= slack ||
-                     fabs(second->removed_hours - first->fitted_hours) <= slack);
+                    (fabs(first->removed_hours - second->fitted_hours) <= same ||
+                     fabs(second->removed_hours - first->fitted_hours) <= same);
     if (apart || told || one_stay) {
-        return;
+        return false;
     }
     char hours[TE_NUMBER_SIZE];
     struct place_of place = te_place_engine(shop, TE_WARNING, second->origin, "hours_before",
@@ -130,6 +135,7 @@ static void check_own_hours(te_shop *shop, const te_stay *first, const te_stay *
     te_shop_problem(shop, &place, "write the part's own hours before this stay",
                     "%s starts here at %s h of its own, hours that it also has in line %u",
                     te_names_text(&shop->names, second->part), hours, (unsigned)first->origin.line);
+    return true;
 }
 
 /* The rows of each part beside each other, in the order of the file. */
@@ -156,15 +162,23 @@ static bool index_parts(te_shop *shop)
     return true;
 }
 
-/* A part's rows against each other: one kind, one place, one clock. */
+/* A part's rows against each other: one kind, one place, one clock. Own hours are held against the
+ * row before, and against the one that ends highest so far. */
 static void check_places(te_shop *shop)
 {
+    const te_stay *highest = NULL;
     for (size_t i = 1; i < shop->stays.count; i++) {
         const te_stay *first = &shop->stays.items[shop->by_part[i - 1]];
         const te_stay *second = &shop->stays.items[shop->by_part[i]];
-        if (first->part == second->part) {
-            check_pair(shop, first, second);
-            check_own_hours(shop, first, second);
+        if (first->part != second->part) {
+            highest = NULL;
+            continue;
+        }
+        bool higher = highest == NULL || own_end(first) > own_end(highest);
+        highest = higher ? first : highest;
+        check_pair(shop, first, second);
+        if (!check_own_hours(shop, first, second) && highest != first) {
+            (void)check_own_hours(shop, highest, second);
         }
     }
 }

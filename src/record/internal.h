@@ -37,6 +37,7 @@ struct te_shop {
     struct id_map stay_of;       /* a row of a part, after sorting */
     struct id_map instrument_of; /* first row of an instrument, after sorting */
     te_problems *problems;       /* while loading */
+    const te_watch *watch;       /* while loading; NULL: nobody looks on */
     unsigned read_files;         /* te_file bits of the files that were there */
     size_t reading_rows;         /* rows below the headers of the files of readings */
     unsigned failed_files;       /* of those whose rows cannot all be known: names that they would

@@ -299,6 +299,23 @@ static size_t conflicts_of(const te_shop *shop, const te_engine *engine, uint32_
  * time by their square. */
 enum { ASKED_MOST = 1000 };
 
+/* No engine runs more than 24 hours a day, both days counted whole: a digit too many, or a wrong
+ * date. `a` has the fewer hours. */
+static void check_pace(te_shop *shop, const te_inspection *a, const te_inspection *b)
+{
+    const double hours_of_day = 24.0;
+    if (a->date == TE_NO_DATE || b->date == TE_NO_DATE || a->date > b->date) {
+        return;
+    }
+    double most = hours_of_day * ((double)b->date - (double)a->date + 1.0);
+    if (b->hours - a->hours > most) {
+        struct place_of place = te_place_engine(shop, TE_WARNING, b->origin, "hours", b->engine);
+        te_shop_problem(shop, &place, "check the hours and the date",
+                        "more hours than there are in the days since line %u",
+                        (unsigned)a->origin.line);
+    }
+}
+
 /* Hours that fall with date: told at the inspection that contradicts most of the others; where
  * two contradict each other alone, at the one of the later date. */
 static void check_hours(te_shop *shop, const te_engine *engine)
@@ -309,6 +326,7 @@ static void check_hours(te_shop *shop, const te_engine *engine)
         const te_inspection *a = &shop->inspections.items[low];
         const te_inspection *b = &shop->inspections.items[high];
         if (a->date <= b->date || b->date == TE_NO_DATE || !(a->hours < b->hours)) {
+            check_pace(shop, a, b);
             continue;
         }
         bool at_b = engine->inspection_count <= ASKED_MOST &&

@@ -28,6 +28,7 @@ struct source {
     const char *folder; /* NULL: from memory */
     const te_input *inputs;
     size_t input_count;
+    const te_watch *watch; /* of a folder; NULL: nobody looks on */
 };
 
 /* A problem with a file as a whole. */
@@ -84,6 +85,9 @@ static te_status load_path(te_shop *shop, const struct te_schema *schema, const 
         shop->failed_files |= schema->bit;
         status = TE_OK;
         goto done;
+    }
+    if (status == TE_OK && shop->watch != NULL) {
+        shop->watch->seen(shop->watch->context, name, bytes, length);
     }
     if (status == TE_OK) {
         status = te_table_read(shop, schema, name, (te_slice){bytes, length});
@@ -354,6 +358,7 @@ static te_status make_shop(te_shop **out, te_problems *problems, const struct so
         goto done;
     }
     shop->problems = problems;
+    shop->watch = source->watch;
     shop->tables.confidence = 0.95; /* the default of ISO 14253-1:2017 */
     status = source->folder != NULL ? load_folder(shop, source->folder, files)
                                     : load_memory(shop, source->inputs, source->input_count, files);
@@ -377,13 +382,20 @@ done:
         return status;
     }
     shop->problems = NULL;
+    shop->watch = NULL;
     *out = shop;
     return status;
 }
 
 te_status te_shop_open(te_shop **shop, te_problems *problems, const char *folder, unsigned files)
 {
-    struct source source = {.folder = folder};
+    return te_shop_open_watched(shop, problems, folder, files, NULL);
+}
+
+te_status te_shop_open_watched(te_shop **shop, te_problems *problems, const char *folder,
+                               unsigned files, const te_watch *watch)
+{
+    struct source source = {.folder = folder, .watch = watch};
     return make_shop(shop, problems, &source, files);
 }
 

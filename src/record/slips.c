@@ -78,6 +78,27 @@ static void check_as_new(const struct slips *s, const te_reading *reading)
     }
 }
 
+/* ---- far past a limit ---- */
+
+/* A gap or play is small: one many times its limit is hardly wear. */
+static void check_far_past(const struct slips *s, const te_reading *reading)
+{
+    const double times = 5.0; /* a worn-out ring or bearing has two or three */
+    te_limit limit;
+    struct place_of place = slip_place(s, reading->origin, "reading");
+    if (reading->dropped != 0 || reading->feature >= TE_Q_OWN ||
+        te_quantity_is(reading->feature, TE_TRAIT_SIZE) ||
+        !te_shop_reading_limit(&limit, s->shop, reading)) {
+        return;
+    }
+    double most = fmax(limit.new_max, limit.service_max); /* of a limit alone, the other is NAN */
+    if (te_reading_size(reading) > times * most) {
+        te_shop_problem(s->shop, &place, "check the unit, the digits and the decimal mark",
+                        "the %s is more than five times its limit",
+                        te_quantity_info_of(reading->feature)->name);
+    }
+}
+
 /* ---- far from the rest of its feature ---- */
 
 /* Two neighbouring digits of the reading, swapped, that bring it near the median. */
@@ -325,6 +346,7 @@ static void check_inspection(struct slips *s)
             run = i;
         }
         check_as_new(s, reading);
+        check_far_past(s, reading);
         if (reading->instrument != 0) {
             note_gauge(s, i);
         }
