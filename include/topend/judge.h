@@ -173,6 +173,20 @@ te_status te_assess(te_assessment *assessment, const te_shop *shop, uint32_t ins
  */
 void te_assessment_free(te_assessment *assessment);
 
+/** Places of plan.csv that belong to a quantity and that no reading of its inspection covers
+ * (docs/method.md, "Places").
+ * @param[out] first the first of them, index into plan; TE_NO_INDEX for none
+ * @param[in] pool observations
+ * @param[in] from index of the inspection's first observation
+ * @param[in] to index behind its last
+ * @param[in] shop the shop
+ * @param[in] model index: of the inspection's engine
+ * @param[in] measured the quantity
+ * @return how many
+ */
+uint32_t te_places_missing(uint32_t *first, const te_observations *pool, size_t from, size_t to,
+                           const te_shop *shop, uint32_t model, const te_measured *measured);
+
 /** True when the inspection has a reading of a feature.
  * @param[in] assessment with its observations, as made by te_assess
  * @param[in] feature a feature, known or of the user's own

@@ -38,7 +38,7 @@ static void leaf_range(double *least, double *most, const te_observations *pool,
 }
 
 /* A quantity that is read directly: each of its readings, not only the extreme one, passes an upper
- * limit by its no_go leaf and a lower one by its go leaf. */
+ * limit by its no_go leaf and a lower one by its go leaf; one without leaves by its value. */
 static void widen_by_leaves(te_interval *x, const te_observations *pool,
                             const te_measured *measured)
 {
@@ -46,11 +46,13 @@ static void widen_by_leaves(te_interval *x, const te_observations *pool,
         const te_observation *o = &pool->items[i];
         bool mine = o->feature == measured->quantity && o->item == measured->item &&
                     (o->feature < TE_Q_OWN || o->part == measured->part);
-        if (mine && !isnan(o->no_go)) {
-            x->high_least = fmax(x->high_least, o->go);
-            x->high_most = fmax(x->high_most, o->no_go);
-            x->low_least = fmin(x->low_least, o->go);
-            x->low_most = fmin(x->low_most, o->no_go);
+        if (mine) {
+            double least = isnan(o->no_go) ? o->value : o->go;
+            double most = isnan(o->no_go) ? o->value : o->no_go;
+            x->high_least = fmax(x->high_least, least);
+            x->high_most = fmax(x->high_most, most);
+            x->low_least = fmin(x->low_least, least);
+            x->low_most = fmin(x->low_most, most);
         }
     }
 }
@@ -124,23 +126,26 @@ static bool counts_for(const te_observation *x, const te_measured *measured)
     return info->items == TE_ITEMS_NONE || x->feature != info->feature || x->item == measured->item;
 }
 
-static void find_missing_places(struct assessing *a, te_finding *finding)
+uint32_t te_places_missing(uint32_t *first, const te_observations *pool, size_t from, size_t to,
+                           const te_shop *shop, uint32_t model, const te_measured *measured)
 {
-    const te_observations *pool = &a->out->pool;
-    finding->place_missing = TE_NO_INDEX;
-    for (uint32_t i = 0; i < a->model->plan_count; i++) {
-        const te_plan *plan = &a->tables->plan[a->model->first_plan + i];
-        bool covered = !asks_for(plan, &finding->measured);
-        for (size_t j = 0; j < pool->count && !covered; j++) {
+    const te_tables *tables = te_shop_tables(shop);
+    const te_model *m = &tables->models[model];
+    uint32_t missing = 0;
+    *first = TE_NO_INDEX;
+    for (uint32_t i = 0; i < m->plan_count; i++) {
+        const te_plan *plan = &tables->plan[m->first_plan + i];
+        bool covered = !asks_for(plan, measured);
+        for (size_t j = from; j < to && !covered; j++) {
             const te_observation *x = &pool->items[j];
-            covered = covers(plan, x) && counts_for(x, &finding->measured);
+            covered = covers(plan, x) && counts_for(x, measured);
         }
         if (!covered) {
-            finding->place_missing = finding->places_missing == 0 ? a->model->first_plan + i
-                                                                  : finding->place_missing;
-            finding->places_missing++;
+            *first = missing == 0 ? m->first_plan + i : *first;
+            missing++;
         }
     }
+    return missing;
 }
 
 /* ---- findings ---- */
@@ -177,7 +182,9 @@ static te_status judge_measured(struct assessing *a, const te_measured *measured
     if (status != TE_OK) {
         return status;
     }
-    find_missing_places(a, &finding);
+    uint32_t model = a->tables->engines[a->inspection->engine].model;
+    finding.places_missing = te_places_missing(&finding.place_missing, &a->out->pool, 0,
+                                               a->out->pool.count, a->shop, model, measured);
     finding.outcome = finding.judgement.outcome;
     bool passes = finding.outcome == TE_AS_NEW || finding.outcome == TE_SERVICEABLE;
     if (passes && finding.places_missing > 0) {
