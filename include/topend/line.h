@@ -55,7 +55,8 @@ te_status te_line_fit_generalised(te_line *line, const double *hours, const doub
 
 /** Fits a line by ordinary least squares; the scatter about the line stands for the uncertainty
  * (ISO/TS 28037:2010, annex E; N. R. Draper, H. Smith, Applied Regression Analysis, 3rd ed. 1998,
- * section 1.4).  With two points there is no interval: the variances are NAN.
+ * section 1.4).  With two points, or points that lie on the line exactly (residuals of 1e-9), there is
+ * no interval: the variances are NAN.
  * @param[out] line untouched unless TE_OK
  * @param[in] hours as in te_line_fit_generalised
  * @param[in] value as in te_line_fit_generalised
@@ -84,6 +85,7 @@ double te_line_chance(const te_line *line);
  * @param[in] line fitted
  * @param[in] hours any
  * @param[in] quantile 0 for the line itself, negative for a lower bound
+ * @return in the points' unit
  */
 double te_line_bound(const te_line *line, double hours, double quantile);
 

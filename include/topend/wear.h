@@ -54,6 +54,7 @@ typedef enum te_side { TE_SIDE_LOW = 0, TE_SIDE_HIGH } te_side;
 
 /** The word of a side (`low`, `high`).
  * @param[in] side any
+ * @return a static string
  */
 const char *te_side_name(te_side side);
 
@@ -67,14 +68,16 @@ typedef struct te_point {
     uint32_t inspection; /**< index; TE_NO_INDEX for the assumed point */
     bool stated;         /**< true for the assumed point */
     bool assumed;        /**< as new at 0 h, by the as-new limits; not measured */
-    bool fitted;         /**< false: before run_in_hours, shown only */
+    bool partial;        /**< plan.csv names places for it that were not measured then */
+    bool run_in;         /**< before run_in_hours */
+    bool fitted;         /**< false: run-in or partial, shown only */
 } te_point;
 
 /** How a rate was found. */
 typedef enum te_rate_method {
     TE_RATE_NONE = 0,    /**< fewer than two distinct hours */
     TE_RATE_GENERALISED, /**< with the full covariance of the points */
-    TE_RATE_ORDINARY     /**< an uncertainty is not stated, or the covariance is singular */
+    TE_RATE_ORDINARY     /**< an uncertainty is not stated */
 } te_rate_method;
 
 /** One quantity of one part or pair over its inspections, on one side. */
@@ -88,26 +91,32 @@ typedef struct te_series {
     uint32_t inspection;   /**< the last one */
     uint32_t first_point;  /**< index into te_history.points */
     uint32_t point_count;  /**< all points, in order of hours */
+    uint32_t last_fitted;  /**< index into te_history.points: the last of the fitted points */
+    te_id cylinder;        /**< of an end gap: in which it was measured; else 0 */
     uint32_t fitted_count; /**< of them fitted, the assumed one included */
-    uint32_t dropped;      /**< measurements on no common axis: before an unknown history, or
-                                    before a pair came together again */
+    uint32_t dropped;      /**< measurements on no common axis: before an unknown history, before
+                                    a pair came together again, of a gap in another cylinder */
     bool assumed;          /**< an assumed point is among the fitted ones */
     bool unknown;          /**< a part's history is unknown: hours count from its first reading */
     bool original;         /**< a part has no row in parts.csv: holds only if never changed */
     bool fitted_now;       /**< its parts are on `engine` still */
-    bool singular;         /**< the covariance could not be used; fitted without it */
-    double hours_first;    /**< of the fitted points */
-    double hours_last;     /**< likewise */
-    double value_last;     /**< of the last point */
-    bool has_limit;        /**< limits.csv has a row for it */
-    te_limit limit;        /**< when has_limit, with the part's oversize added */
-    double service;        /**< the service limit that `side` runs to; NAN without one */
+    bool partial;          /**< a partial point is among the fitted ones */
+    bool singular;      /**< nearly all uncertainty is common to the points: the rest is widened */
+    double hours_first; /**< of the fitted points */
+    double hours_last;  /**< likewise */
+    double value_last;  /**< of the last fitted point */
+    bool has_limit;     /**< limits.csv has a row for it */
+    te_limit limit;     /**< when has_limit, with the part's oversize added */
+    double service;     /**< the service limit that `side` runs to; NAN without one */
     te_rate_method method;
     te_line line;    /**< unless TE_RATE_NONE; its `at` is hours_last */
     double chance;   /**< probability of a chi2 as large; NAN without */
-    bool met;        /**< the last value or the line is at the limit or past it: nothing is left */
+    bool met;        /**< the last value or the line is at the limit or past it: nothing is left,
+                          at_limit and at_limit_earliest are hours_last */
     double at_limit; /**< hours at which the line meets the limit; NAN: never, or none */
-    double at_limit_earliest; /**< hours at which its one-sided bound does; NAN likewise */
+    double
+        at_limit_earliest; /**< hours at which its one-sided bound does; without a line hours_last
+                                   where the last value's own bound does; NAN likewise */
 } te_series;
 
 /** All series of the parts that were ever on one engine.  Start with all zero. */
@@ -125,6 +134,8 @@ typedef struct te_history {
     uint32_t *first_observation; /**< of each of them, index into pool; one more at the end */
     size_t first_capacity;
     size_t left_out; /**< parts of the engine whose history errors touch: they have no series */
+    size_t lost;     /**< quantities of parts now on it, all of whose measurements stand before an
+                          unknown history: they have no series */
     void *work;      /**< the maker's own */
     size_t work_capacity;
 } te_history;
@@ -140,6 +151,18 @@ typedef struct te_history {
  */
 te_status te_history_make(te_history *history, const te_shop *shop, const te_problems *problems,
                           uint32_t engine);
+
+/** Makes the series of an engine as they stood at one of its inspections: what was measured later is
+ * not looked at.
+ * @param[in,out] history as in te_history_make
+ * @param[in] shop the shop
+ * @param[in] problems as in te_history_make
+ * @param[in] last index of an inspection of the engine, the last to be looked at (in order of date,
+ *   hours, file)
+ * @return as te_history_make
+ */
+te_status te_history_make_until(te_history *history, const te_shop *shop,
+                                const te_problems *problems, uint32_t last);
 
 /** Frees what a history holds and leaves it empty.
  * @param[in,out] history may be NULL
@@ -159,12 +182,21 @@ typedef struct te_gap_split {
     size_t directions;             /**< of the bore, taken both times */
 } te_gap_split;
 
+/** Engine hours at which a series reaches an hour of its own, when its parts stay on.
+ * @param[in] history the series' history
+ * @param[in] shop the shop
+ * @param[in] series one of the history's
+ * @param[in] hours of the series
+ * @return hours of the history's engine; NAN when its parts are not on that engine now
+ */
+double te_series_engine_hours(const te_history *history, const te_shop *shop,
+                              const te_series *series, double hours);
+
 /** Why a gap's growth cannot be told apart. */
 typedef enum te_split_answer {
     TE_SPLIT_GOOD = 0,
     TE_SPLIT_NOT_GAP,  /**< the series is none of an end gap */
     TE_SPLIT_ONE,      /**< it was measured at one time only */
-    TE_SPLIT_CYLINDER, /**< in two different cylinders */
     TE_SPLIT_POSITION, /**< at two heights, or at an unknown one */
     TE_SPLIT_NO_BORE   /**< the bore was not gauged there, in one direction, both times */
 } te_split_answer;
@@ -172,10 +204,9 @@ typedef enum te_split_answer {
 /** Tells the growth of a gap apart.
  * @param[out] split when the answer is TE_SPLIT_GOOD
  * @param[in] history the series' history
- * @param[in] shop the shop
  * @param[in] series one of the history's
  */
-te_split_answer te_gap_split_of(te_gap_split *split, const te_history *history, const te_shop *shop,
+te_split_answer te_gap_split_of(te_gap_split *split, const te_history *history,
                                 const te_series *series);
 
 /** The wear of one quantity within one build: its last point less its first. */
@@ -226,6 +257,7 @@ typedef enum te_due_basis {
 
 /** The word of a basis (`cannot_tell`).
  * @param[in] basis any
+ * @return a static string
  */
 const char *te_due_basis_name(te_due_basis basis);
 
@@ -239,12 +271,23 @@ typedef struct te_due {
     te_quantity quantity; /**< that decides; TE_Q_NONE when no series does */
     te_id item, part, second_part;
     te_kind kind, second_kind;
-    bool assumed;   /**< the deciding series rests on an assumed as-new point */
-    bool original;  /**< likewise on a part that parts.csv does not name: only if never changed */
-    bool met;       /**< its limit is met already */
-    bool condemned; /**< what the last inspection found beyond or rejected is still on the engine */
-    size_t untold;  /**< series of fitted parts with a service limit that tell nothing */
-    te_outcome worst;         /**< worst status of the last inspection */
+    te_side side;      /**< of the deciding series */
+    double limit;      /**< its service limit; NAN without one */
+    uint32_t measured; /**< index of the inspection of its last point; TE_NO_INDEX without one */
+    bool assumed;      /**< the deciding series rests on an assumed as-new point */
+    bool original; /**< likewise on a part that parts.csv does not name: only if never changed */
+    bool met;      /**< its limit is met already */
+    bool scatter;  /**< its points scatter more than their uncertainty explains */
+    te_id condemned_part;   /**< when condemned: the first such part */
+    te_kind condemned_kind; /**< its kind */
+    bool condemned; /**< what the last inspection found beyond, or any rejected, is still on the
+                         engine */
+    bool changed;   /**< a part now on was not at the last inspection: its verdict is older */
+    bool no_meter;  /**< inspected on several days, always at 0 h: no hours are counted */
+    size_t untold; /**< series of fitted parts with a service limit that tell nothing, or not all */
+    size_t unmeasured; /**< parts now on, of kinds with a required limit, that no inspection read */
+    size_t left_out;   /**< parts of it whose history errors touch */
+    te_outcome worst;  /**< worst status of the last inspection */
     te_verdict_value verdict; /**< on the assembly at the last inspection */
 } te_due;
 
@@ -262,6 +305,7 @@ void te_due_make(te_due *due, const te_history *history, const te_assessment *as
 /** True when the engine has run as long as it may: nothing is left, or a part is still on it that
  * the last inspection condemned.
  * @param[in] due any
+ * @return true when it is due now
  */
 bool te_due_is_over(const te_due *due);
 

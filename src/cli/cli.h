@@ -99,7 +99,8 @@ struct session {
     te_problems problems;
     te_buffer buffer;
     te_text_style style;
-    bool *told; /* by engine: it is asked for; the others' warnings are left to `check` */
+    bool *told;   /* by engine: it is asked for; the others' warnings are left to `check` */
+    bool skipped; /* an engine was not done, after a message */
 };
 
 /* Opens the shop that the options name; all engines are told. False after a message. */
@@ -123,13 +124,20 @@ bool session_problems(struct session *session);
 /* Writes to a text that there were warnings: a result may rest on a slip. */
 void session_warnings(struct session *session);
 
+/* Tells an engine and those on which a part of it ever was: its history rests on them. */
+void session_tell_history(struct session *session, uint32_t engine);
+
 /* True after a message when errors touch an engine, so that it is not done. */
-bool session_skips(const struct session *session, uint32_t engine);
+bool session_skips(struct session *session, uint32_t engine);
 
 /* Writes out what has gathered, once it is much. False as output_flush. */
 bool session_flush_some(struct session *session);
 
-/* Makes the history of an engine; false after a message. */
-bool session_history(te_history *history, const struct session *session, uint32_t engine);
+/* Makes the history of an engine; false after a message. One that is too long is skipped: it then
+ * has no series and a part left out. */
+bool session_history(te_history *history, struct session *session, uint32_t engine);
+
+/* The exit of a command that is done, when nothing else speaks against it. */
+int session_exit(const struct session *session, bool good);
 
 #endif

@@ -207,7 +207,7 @@ int cmd_assess(const struct options *options)
     if (!session_problems(&run.s) || !sound || !chosen || !assess_chosen(&run)) {
         goto done;
     }
-    code = run.s.problems.errors > 0 ? EXIT_FAILED : run.not_good ? EXIT_NOT_GOOD : EXIT_GOOD;
+    code = session_exit(&run.s, !run.not_good);
 done:
     te_buffer_free(&run.summary);
     te_assessment_free(&run.assessment);

@@ -53,12 +53,12 @@ int cmd_compare(const struct options *options)
     bool chosen = !sound || session_engine(&engine, &s);
     if (engine != TE_NO_INDEX) {
         session_tell_none(&s);
-        session_tell(&s, engine);
+        session_tell_history(&s, engine);
     }
     if (!session_problems(&s) || !sound || !chosen || !compare(&s, engine)) {
         goto done;
     }
-    code = s.problems.errors > 0 ? EXIT_FAILED : EXIT_GOOD;
+    code = session_exit(&s, true);
 done:
     session_close(&s);
     return code;

@@ -92,7 +92,7 @@ int cmd_due(const struct options *options)
     if (!session_problems(&run.s) || !sound || !find_all(&run) || !write_all(&run)) {
         goto done;
     }
-    code = run.s.problems.errors > 0 ? EXIT_FAILED : run.not_good ? EXIT_NOT_GOOD : EXIT_GOOD;
+    code = session_exit(&run.s, !run.not_good);
 done:
     free(run.list);
     te_assessment_free(&run.assessment);

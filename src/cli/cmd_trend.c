@@ -49,7 +49,7 @@ static void write_end(struct run *run)
     } else if (run->s.options->format == FORMAT_TEXT) {
         te_write_cautions(&run->s.buffer, &run->s.style);
     }
-    if (run->written == 0) {
+    if (run->written == 0 && !run->s.skipped) {
         (void)fail("nothing of it was measured");
     }
 }
@@ -92,12 +92,12 @@ int cmd_trend(const struct options *options)
                              session_quantity(&run.only, &run.s, options->quantity));
     if (engine != TE_NO_INDEX) {
         session_tell_none(&run.s);
-        session_tell(&run.s, engine);
+        session_tell_history(&run.s, engine);
     }
     if (!session_problems(&run.s) || !sound || !chosen || !follow(&run, engine)) {
         goto done;
     }
-    code = run.s.problems.errors > 0 ? EXIT_FAILED : EXIT_GOOD;
+    code = session_exit(&run.s, true);
 done:
     te_history_free(&run.history);
     session_close(&run.s);

@@ -14,7 +14,7 @@ static const struct {
     unsigned bit; /* 0: every command */
 } rows[] = {
     {"format", "FORMAT", "text (default), csv or json", OPTION_FORMAT},
-    {"engine", "ENGINE", "only this engine", OPTION_ENGINE},
+    {"engine", "ENGINE", "this engine alone", OPTION_ENGINE},
     {"all", NULL, "every inspection, not only the last of each engine", OPTION_ALL},
     {"explain", "QUANTITY", "every reading, correction and component of uncertainty",
      OPTION_EXPLAIN},
@@ -117,8 +117,10 @@ static bool take_operands(struct options *options, const struct command *command
     options->names = (const char *const *)argv + optind + 1;
     options->name_count = (size_t)(argc - optind - 1);
     if (options->name_count > command->names_most) {
-        (void)fail("%s does not take \"%s\"", command->name,
-                   show(shown, options->names[command->names_most]));
+        bool engine = (command->options & OPTION_ENGINE) != 0;
+        (void)fail("%s does not take \"%s\"%s", command->name,
+                   show(shown, options->names[command->names_most]),
+                   engine ? "; an engine is named with --engine" : "");
         return false;
     }
     if (command->engine_needed && options->engine == NULL) {

@@ -83,7 +83,9 @@ void session_tell_none(struct session *session)
 
 void session_tell(struct session *session, uint32_t engine)
 {
-    session->told[engine] = true;
+    if (engine < session->tables->engine_count) {
+        session->told[engine] = true;
+    }
 }
 
 /* Warnings that touch only engines that were not asked for are left to `check`. */
@@ -99,6 +101,20 @@ static void drop_foreign_warnings(struct session *session)
         }
     }
     session->problems.count = kept;
+}
+
+void session_tell_history(struct session *session, uint32_t engine)
+{
+    size_t count = 0;
+    const te_stay *stays = te_shop_engine_stays(&count, session->shop, engine);
+    session_tell(session, engine);
+    for (size_t i = 0; i < count; i++) {
+        size_t rows = 0;
+        const uint32_t *of_part = te_shop_part_stays(&rows, session->shop, stays[i].part);
+        for (size_t j = 0; j < rows; j++) {
+            session_tell(session, session->tables->stays[of_part[j]].engine);
+        }
+    }
 }
 
 bool session_problems(struct session *session)
@@ -121,7 +137,7 @@ void session_warnings(struct session *session)
     }
 }
 
-bool session_skips(const struct session *session, uint32_t engine)
+bool session_skips(struct session *session, uint32_t engine)
 {
     char shown[SHOWN_SIZE];
     if (session->problems.errors == 0 ||
@@ -130,6 +146,7 @@ bool session_skips(const struct session *session, uint32_t engine)
     }
     (void)fail("engine %s is not done: errors touch it",
                show(shown, te_shop_text(session->shop, session->tables->engines[engine].id)));
+    session->skipped = true;
     return true;
 }
 
@@ -138,15 +155,20 @@ bool session_flush_some(struct session *session)
     return session->buffer.length < FLUSH_AT || output_flush(&session->buffer);
 }
 
-bool session_history(te_history *history, const struct session *session, uint32_t engine)
+bool session_history(te_history *history, struct session *session, uint32_t engine)
 {
     char shown[SHOWN_SIZE];
     const char *name = te_shop_text(session->shop, session->tables->engines[engine].id);
     te_status status = te_history_make(history, session->shop, &session->problems, engine);
     if (status == TE_ERR_FULL) {
-        (void)fail("engine %s: a series has more than %d points", show(shown, name),
+        (void)fail("engine %s: a series has more than %d points; it is not done", show(shown, name),
                    TE_SERIES_POINTS);
-    } else if (status != TE_OK) {
+        history->series_count = 0;
+        history->left_out = 1;
+        session->skipped = true;
+        return true;
+    }
+    if (status != TE_OK) {
         (void)fail("engine %s: %s", show(shown, name), te_status_text(status));
     } else if (history->left_out > 0) {
         (void)fail("engine %s: %zu of its parts are left out: errors touch another engine that "
@@ -154,4 +176,10 @@ bool session_history(te_history *history, const struct session *session, uint32_
                    show(shown, name), history->left_out);
     }
     return status == TE_OK;
+}
+
+int session_exit(const struct session *session, bool good)
+{
+    bool failed = session->problems.errors > 0 || session->skipped;
+    return failed ? EXIT_FAILED : good ? EXIT_GOOD : EXIT_NOT_GOOD;
 }

@@ -70,6 +70,12 @@ void te_put_tenths(te_buffer *buffer, double hours)
     te_put_number(buffer, round(hours * 10.0) / 10.0, 9);
 }
 
+void te_put_tenths_down(te_buffer *buffer, double hours)
+{
+    const double dust = 1e-6; /* h: 88.3 is a little less in binary */
+    te_put_number(buffer, floor((hours + dust) * 10.0) / 10.0, 9);
+}
+
 void te_put_hours(te_buffer *buffer, double hours)
 {
     te_put_tenths(buffer, hours);
@@ -106,6 +112,19 @@ void te_put_value(te_buffer *buffer, double value, const char *unit)
     } else {
         te_put_number(buffer, value, 6);
     }
+}
+
+void te_put_short_value(te_buffer *buffer, double value, const char *unit, size_t width)
+{
+    te_buffer text = {0};
+    te_put_value(&text, value, unit);
+    for (int digits = 6; text.length > width && digits > 0; digits--) {
+        te_buffer_free(&text);
+        te_put_number(&text, value, digits);
+    }
+    te_buffer_add(buffer, text.bytes, text.length);
+    buffer->failed = buffer->failed || text.failed;
+    te_buffer_free(&text);
 }
 
 size_t te_put_width(const te_buffer *buffer, size_t start)

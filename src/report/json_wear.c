@@ -71,10 +71,10 @@ static json_t *make_points(const te_shop *shop, const te_history *history, const
     return list;
 }
 
-static json_t *make_split(const te_shop *shop, const te_history *history, const te_series *series)
+static json_t *make_split(const te_history *history, const te_series *series)
 {
     te_gap_split split;
-    if (te_gap_split_of(&split, history, shop, series) != TE_SPLIT_GOOD) {
+    if (te_gap_split_of(&split, history, series) != TE_SPLIT_GOOD) {
         return json_null();
     }
     struct te_json_object object = {.json = json_object()};
@@ -133,9 +133,11 @@ static json_t *make_series(const te_shop *shop, const te_history *history, const
     te_json_put(&object, "source", te_json_id(shop, series->has_limit ? series->limit.source : 0));
     put_truth(&object, "history_unknown", series->unknown);
     put_truth(&object, "only_if_never_changed", series->original);
+    put_truth(&object, "places_missing", series->partial);
+    put_truth(&object, "error_mostly_common", series->singular);
     put_truth(&object, "fitted_now", series->fitted_now);
     te_json_put(&object, "left_out", json_integer((json_int_t)series->dropped));
-    te_json_put(&object, "gap_split", make_split(shop, history, series));
+    te_json_put(&object, "gap_split", make_split(history, series));
     te_json_put(&object, "points", make_points(shop, history, series));
     return te_json_whole(&object);
 }
@@ -219,6 +221,7 @@ static json_t *make_due(const te_shop *shop, const te_due *due)
     bool any = due->inspection != TE_NO_INDEX;
     bool series = due->quantity != TE_Q_NONE;
     const te_inspection *inspection = any ? &tables->inspections[due->inspection] : NULL;
+    te_id measured = due->measured == TE_NO_INDEX ? 0 : tables->inspections[due->measured].id;
     struct te_json_object object = {.json = json_object()};
     te_json_put(&object, "engine", te_json_id(shop, engine->id));
     te_json_put(&object, "model", te_json_id(shop, tables->models[engine->model].id));
@@ -233,13 +236,22 @@ static json_t *make_due(const te_shop *shop, const te_due *due)
     te_json_put(&object, "deciding_quantity",
                 series ? json_string(te_shop_quantity_name(shop, due->quantity)) : json_null());
     te_json_put(&object, "item", te_json_id(shop, due->item));
+    te_json_put(&object, "side", series ? json_string(te_side_name(due->side)) : json_null());
+    te_json_put(&object, "limit", te_json_number(due->limit));
+    te_json_put(&object, "measured_in", te_json_id(shop, measured));
     te_json_put(&object, "hours_left", te_json_number(due->hours_left));
     te_json_put(&object, "due_hours", te_json_number(due->due_hours));
     te_json_put(&object, "basis", json_string(te_due_basis_name(due->basis)));
     put_truth(&object, "assumed", due->assumed);
     put_truth(&object, "only_if_never_changed", due->original);
+    put_truth(&object, "scatter", due->scatter);
     put_truth(&object, "condemned_part_on", due->condemned);
-    te_json_put(&object, "without_rate", json_integer((json_int_t)due->untold));
+    te_json_put(&object, "condemned_part", te_json_id(shop, due->condemned_part));
+    put_truth(&object, "changed_since", due->changed);
+    put_truth(&object, "no_hour_meter", due->no_meter);
+    te_json_put(&object, "quantities_untold", json_integer((json_int_t)due->untold));
+    te_json_put(&object, "parts_unmeasured", json_integer((json_int_t)due->unmeasured));
+    te_json_put(&object, "parts_left_out", json_integer((json_int_t)due->left_out));
     return te_json_whole(&object);
 }
 

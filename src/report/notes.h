@@ -36,14 +36,15 @@ const char *te_caution(size_t at);
 void te_notes_series(te_buffer *lines, const te_shop *shop, const te_history *history,
                      const te_series *series);
 
+/* Of that only what casts doubt on it, and where the growth of a gap comes from. */
+void te_notes_doubts(te_buffer *lines, const te_shop *shop, const te_history *history,
+                     const te_series *series);
+
 /* Where a build differs from the one before by more than chance explains. */
 void te_notes_builds(te_buffer *lines, const te_shop *shop, const te_history *history,
                      const te_builds *builds);
 
-/* True when any build could be compared with the one before. */
-bool te_builds_are_compared(const te_builds *builds);
-
-/* What is said when none differs. */
-extern const char te_no_build_differs[];
+/* What the tests of builds leave open: that none differs, and how many could not be tested. */
+void te_notes_no_build(te_buffer *lines, const te_builds *builds);
 
 #endif

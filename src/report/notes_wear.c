@@ -20,6 +20,16 @@ static void put_note(const struct wearing *t, const char *text)
     te_buffer_text(t->lines, text);
 }
 
+/* A factor in words: no power of ten for one of hundreds. */
+static void put_times(te_buffer *line, double factor, int digits)
+{
+    if (factor >= 99.5) {
+        te_put_fixed(line, factor, 0);
+    } else {
+        te_put_number(line, factor, digits);
+    }
+}
+
 static void put_scatter(const struct wearing *t)
 {
     const te_series *series = t->series;
@@ -31,9 +41,9 @@ static void put_scatter(const struct wearing *t)
     te_buffer_text(line, "SCATTER: the points lie farther from a straight line than their "
                          "uncertainty explains (chance ");
     te_put_probability(line, series->chance);
-    te_buffer_text(line, "): a change of use, a slip, or an uncertainty stated too small; U is "
-                         "widened by a factor of ");
-    te_put_number(line, sqrt(series->line.scale), 3);
+    te_buffer_text(line, "): a part changed and not written down, a change of use, a slip, or an "
+                         "uncertainty stated too small; U is widened by a factor of ");
+    put_times(line, sqrt(series->line.scale), 3);
     te_buffer_text(line, ". If the last build wears faster than the line (see topend compare), the "
                          "limit comes sooner than told here");
 }
@@ -41,14 +51,7 @@ static void put_scatter(const struct wearing *t)
 static void put_projection_note(const struct wearing *t)
 {
     const te_series *series = t->series;
-    if (isnan(series->service) || series->method == TE_RATE_NONE) {
-        return;
-    }
-    if (series->met) {
-        if (!(series->at_limit <= series->hours_last)) {
-            put_note(t, "the last value itself is at its limit or past it: for `due` nothing is "
-                        "left");
-        }
+    if (isnan(series->service) || series->method == TE_RATE_NONE || series->met) {
         return;
     }
     if (isnan(series->at_limit)) {
@@ -65,16 +68,18 @@ static void put_method(const struct wearing *t)
     if (series->method == TE_RATE_NONE) {
         put_note(t, series->point_count == 1
                         ? "measured once: a rate needs a second inspection, or as-new limits and "
-                          "a part that was new at 0 h"
+                          "parts that were all new at 0 h (for a gap the cylinder too)"
                         : "all at the same hours: no rate");
     } else if (series->singular) {
-        put_note(t, "nearly all of the uncertainty is common to the points: fitted without it");
+        put_note(t, "nearly all of the uncertainty is common to the points: the rest is widened to "
+                    "fit a line");
     } else if (series->method == TE_RATE_ORDINARY) {
-        put_note(t, series->line.freedom == 0
-                        ? "an uncertainty is not stated in instruments.csv and there are two "
-                          "points only: nothing tells how wrong the rate may be"
-                        : "an uncertainty is not stated in instruments.csv: the scatter about the "
-                          "line stands for it");
+        put_note(t,
+                 isnan(series->line.var_rate)
+                     ? "an uncertainty is not stated in instruments.csv, and the points lie on a "
+                       "line: nothing tells how wrong the rate may be"
+                     : "an uncertainty is not stated in instruments.csv: the scatter about the "
+                       "line stands for it");
     }
 }
 
@@ -90,18 +95,33 @@ static void put_left_out(const struct wearing *t)
                                                  : " earlier measurements are");
     te_buffer_text(line, t->series->second_kind != TE_KIND_NONE
                              ? " left out: before these parts came together again"
-                             : " left out: before an unknown history");
+                         : t->series->unknown ? " left out: before an unknown history"
+                                              : " left out: in another cylinder");
 }
 
-static bool has_run_in(const struct wearing *t)
+/* What is shown and not fitted. */
+static void put_shown_only(const struct wearing *t)
 {
+    bool run_in = false;
+    bool partial = false;
     const te_point *points = &t->history->points[t->series->first_point];
     for (uint32_t i = 0; i < t->series->point_count; i++) {
-        if (!points[i].fitted && !points[i].assumed) {
-            return true;
-        }
+        bool shown = !points[i].fitted && !points[i].assumed;
+        run_in = run_in || (shown && points[i].run_in);
+        partial = partial || (shown && points[i].partial);
     }
-    return false;
+    if (run_in) {
+        put_note(t,
+                 "run-in: what was measured before run_in_hours is shown, the rate leaves it out");
+    }
+    if (partial) {
+        put_note(t, "what was measured at fewer places than plan.csv names is shown, the rate "
+                    "leaves it out");
+    }
+    if (t->series->partial) {
+        put_note(t, "PLACES MISSING: a point was measured at fewer places than plan.csv names; the "
+                    "rate may be wrong either way");
+    }
 }
 
 /* Where the growth of a gap comes from. */
@@ -109,7 +129,7 @@ static void put_split(const struct wearing *t)
 {
     te_gap_split split;
     te_buffer *line = t->lines;
-    if (te_gap_split_of(&split, t->history, t->shop, t->series) != TE_SPLIT_GOOD) {
+    if (te_gap_split_of(&split, t->history, t->series) != TE_SPLIT_GOOD) {
         return;
     }
     te_notes_next(line);
@@ -133,11 +153,68 @@ static void put_split(const struct wearing *t)
     }
 }
 
+/* The direction in which a quantity wears: up, or down for the sizes of a skirt or a pin; 0 for form,
+ * which may get better, and for features of the user's own. */
+static double wear_direction(te_quantity quantity)
+{
+    switch (quantity) {
+    case TE_Q_SKIRT:
+    case TE_Q_PIN: return -1.0;
+    case TE_Q_BORE:
+    case TE_Q_END_GAP:
+    case TE_Q_PIN_BORE:
+    case TE_Q_SMALL_END_BORE: return 1.0;
+    default: return 0.0;
+    }
+}
+
+/* Metal does not grow back: a step against wear by more than its uncertainty. */
+static void put_backwards(const struct wearing *t)
+{
+    const double k = 2.0; /* expanded uncertainty */
+    const te_observations *pool = &t->history->pool;
+    const te_point *points = &t->history->points[t->series->first_point];
+    double direction = wear_direction(t->series->quantity);
+    for (uint32_t i = 1; i < t->series->point_count; i++) {
+        te_form minus = te_form_scale(&points[i - 1].form, -1.0);
+        te_form step;
+        if (points[i - 1].assumed || points[i - 1].partial || points[i].partial ||
+            !points[i].stated || !points[i - 1].stated ||
+            te_form_add(&step, &points[i].form, &minus) != TE_OK) {
+            continue;
+        }
+        double back = -direction * te_form_value(pool, &step);
+        if (back > k * sqrt(te_form_variance(pool, &step))) {
+            te_notes_next(t->lines);
+            te_buffer_text(t->lines, "BACKWARDS: from ");
+            te_put_hours(t->lines, points[i - 1].hours);
+            te_buffer_text(t->lines, " to ");
+            te_put_hours(t->lines, points[i].hours);
+            te_buffer_text(t->lines, " it went against wear by ");
+            te_put_value(t->lines, back, "mm");
+            te_buffer_text(t->lines,
+                           " mm, more than its uncertainty: a slip, another part, another "
+                           "place? Nothing here can be trusted until that is mended");
+        }
+    }
+}
+
+void te_notes_doubts(te_buffer *lines, const te_shop *shop, const te_history *history,
+                     const te_series *series)
+{
+    const struct wearing wearing = {lines, shop, history, series};
+    put_backwards(&wearing);
+    put_scatter(&wearing);
+    put_shown_only(&wearing);
+    put_split(&wearing);
+}
+
 void te_notes_series(te_buffer *lines, const te_shop *shop, const te_history *history,
                      const te_series *series)
 {
     const struct wearing wearing = {lines, shop, history, series};
     const struct wearing *t = &wearing;
+    put_backwards(t);
     put_scatter(t);
     put_projection_note(t);
     put_method(t);
@@ -150,12 +227,11 @@ void te_notes_series(te_buffer *lines, const te_shop *shop, const te_history *hi
     if (series->unknown) {
         put_note(t, "history unknown: hours count from its first reading");
     }
-    if (has_run_in(t)) {
-        put_note(t, "run-in: what was measured before run_in_hours is shown, not fitted");
-    }
+    put_shown_only(t);
     put_left_out(t);
     if (!series->fitted_now) {
-        put_note(t, "no longer on the engine");
+        bool together = series->second_kind != TE_KIND_NONE || series->cylinder != 0;
+        put_note(t, together ? "no longer together on the engine" : "no longer on the engine");
     }
     put_split(t);
 }
@@ -196,7 +272,9 @@ static void put_chance(te_buffer *line, double p)
     for (size_t i = sizeof steps / sizeof *steps; i > 0; i--) {
         words = p < steps[i - 1].below ? steps[i - 1].words : words;
     }
-    te_buffer_text(line, "; chance alone would show such a difference less than once in ");
+    te_buffer_text(line,
+                   "; where no reading is a slip, chance alone would show such a difference less "
+                   "than once in ");
     te_buffer_text(line, words);
 }
 
@@ -205,11 +283,11 @@ static void put_chance(te_buffer *line, double p)
 static void put_comparison(te_buffer *line, const te_build_wear *row, bool both_wear)
 {
     if (both_wear) {
-        te_buffer_text(line, " ");
-        te_put_number(line, row->ratio, 2);
-        te_buffer_text(line, " times as fast as the build before: ");
+        te_buffer_text(line, " wears ");
+        put_times(line, row->ratio, 2);
+        te_buffer_text(line, " times as fast as in the build before: ");
     } else {
-        te_buffer_text(line, " otherwise than the build before: ");
+        te_buffer_text(line, " changes otherwise than in the build before: ");
     }
 }
 
@@ -223,7 +301,7 @@ static void put_statement(const struct building *c, const te_build_wear *row)
     te_notes_next(line);
     te_buffer_text(line, "build ");
     te_put_count(line, row->build);
-    te_buffer_text(line, both_wear ? " wears " : " changes ");
+    te_buffer_text(line, ": ");
     te_put_quantity(line, c->shop, series->quantity, series->item);
     te_buffer_text(line, " of ");
     te_write_parts(line, c->shop, &subject);
@@ -254,6 +332,16 @@ static bool is_told_by_other_side(const struct building *c, const te_build_wear 
     return false;
 }
 
+static bool any_differs(const te_builds *builds)
+{
+    for (size_t i = 0; i < builds->wear_count; i++) {
+        if (is_remarkable(&builds->wears[i])) {
+            return true;
+        }
+    }
+    return false;
+}
+
 void te_notes_builds(te_buffer *lines, const te_shop *shop, const te_history *history,
                      const te_builds *builds)
 {
@@ -266,15 +354,28 @@ void te_notes_builds(te_buffer *lines, const te_shop *shop, const te_history *hi
     }
 }
 
-bool te_builds_are_compared(const te_builds *builds)
+void te_notes_no_build(te_buffer *lines, const te_builds *builds)
 {
+    size_t tested = 0;
+    size_t untested = 0;
     for (size_t i = 0; i < builds->wear_count; i++) {
-        if (!isnan(builds->wears[i].p_same)) {
-            return true;
-        }
+        const te_build_wear *row = &builds->wears[i];
+        tested += isnan(row->p_same) ? 0 : 1;
+        untested += isnan(row->p_same) && !isnan(row->before) ? 1 : 0;
     }
-    return false;
+    if (tested > 0 && !any_differs(builds)) {
+        te_notes_next(lines);
+        te_buffer_text(lines, "Of ");
+        te_put_count(lines, tested);
+        te_buffer_text(lines, tested == 1 ? " difference" : " differences");
+        te_buffer_text(lines, " between a build and the one before that could be tested, none is "
+                              "more than chance explains.");
+    }
+    if (untested > 0) {
+        te_notes_next(lines);
+        te_put_count(lines, untested);
+        te_buffer_text(lines, untested == 1 ? " difference" : " differences");
+        te_buffer_text(lines, " could not be tested, for an uncertainty is not stated in "
+                              "instruments.csv: look at the ratios.");
+    }
 }
-
-const char te_no_build_differs[] =
-    "No build wears faster or slower than the one before by more than chance explains.";

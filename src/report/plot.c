@@ -55,7 +55,8 @@ static void mark(te_plot *plot, double hours, double value, enum te_plot_mark wh
 {
     double x = (hours - plot->from) / (plot->to - plot->from) * (TE_PLOT_COLUMNS - 1);
     double y = (plot->top - value) / (plot->top - plot->bottom) * (TE_PLOT_ROWS - 1);
-    bool inside = x >= -0.5 && x < TE_PLOT_COLUMNS - 0.5 && y >= -0.5 && y < TE_PLOT_ROWS - 0.5;
+    /* lround turns halves away from 0, so that the ends are open. */
+    bool inside = x > -0.5 && x < TE_PLOT_COLUMNS - 0.5 && y > -0.5 && y < TE_PLOT_ROWS - 0.5;
     if (inside) {
         unsigned char *cell = &plot->marks[lround(y)][lround(x)];
         *cell = *cell < what ? (unsigned char)what : *cell;
@@ -96,7 +97,7 @@ static void put_label(te_buffer *buffer, const te_plot *plot, size_t row, const 
 {
     size_t start = buffer->length;
     if (row == 0 || row == TE_PLOT_ROWS - 1) {
-        te_put_value(buffer, row == 0 ? plot->top : plot->bottom, unit);
+        te_put_short_value(buffer, row == 0 ? plot->top : plot->bottom, unit, TE_PLOT_LABEL - 1);
     }
     te_buffer_text(buffer, " ");
     te_put_padding(buffer, start, TE_PLOT_LABEL, true);

@@ -11,12 +11,17 @@ void te_put_number(te_buffer *buffer, double value, int digits);
 /* Hours to a tenth, without and with their unit. */
 void te_put_tenths(te_buffer *buffer, double hours);
 void te_put_hours(te_buffer *buffer, double hours);
+/* Hours that must not be passed, rounded down. */
+void te_put_tenths_down(te_buffer *buffer, double hours);
 void te_put_count(te_buffer *buffer, size_t count);
 void te_put_date(te_buffer *buffer, te_date date);
 void te_put_spaces(te_buffer *buffer, size_t count);
 
 /* A length to a tenth of a micrometre; a value in another unit to six significant digits. */
 void te_put_value(te_buffer *buffer, double value, const char *unit);
+
+/* The same in fewer figures where it would take more than `width` columns (at least 8). */
+void te_put_short_value(te_buffer *buffer, double value, const char *unit, size_t width);
 
 /* Columns that what was written since `start` takes. */
 size_t te_put_width(const te_buffer *buffer, size_t start);
@@ -40,6 +45,12 @@ void te_put_place(te_buffer *buffer, const te_shop *shop, te_quantity feature, t
 
 /* True when low and high are the same readings: one value is shown. */
 bool te_is_one_value(const te_measured *measured);
+
+/* A range by its ends, of which either may be absent: `65.92-65.94`, `min 0.05`. */
+void te_put_range(te_buffer *buffer, double least, double most);
+
+/* The decision rule in a sentence. */
+void te_put_rule(te_buffer *buffer, const te_tables *tables);
 
 /* A direction as its word (thrust, pin), else in degrees. */
 void te_put_direction(te_buffer *buffer, double direction);

@@ -6,7 +6,14 @@
 #include "text.h"
 #include "wear_words.h"
 
-enum { BUILD_COLUMN = 5, HOURS_COLUMN = 16, VALUE_COLUMN = 9, U_COLUMN = 8, RATIO_COLUMN = 7 };
+enum {
+    BUILD_COLUMN = 4,
+    HOURS_COLUMN = 17,
+    VALUE_COLUMN = 9,
+    U_COLUMN = 8,
+    RATIO_COLUMN = 7,
+    TABLE_WIDTH = 80 /* with ratio and p in columns of their own; else they take a line */
+};
 
 struct compared {
     te_buffer *buffer;
@@ -66,13 +73,21 @@ static void put_head(const struct compared *c)
 static void put_statements(const struct compared *c)
 {
     te_buffer lines = {0};
+    te_slice line;
     te_notes_builds(&lines, c->shop, c->history, c->builds);
     if (lines.length > 0) {
         te_buffer_text(c->buffer, "\nMore than chance\n");
         te_put_notes(c->buffer, &lines, c->style->width);
-    } else if (te_builds_are_compared(c->builds)) {
-        te_buffer_text(c->buffer, "\n");
-        te_put_wrapped(c->buffer, te_no_build_differs, "", 0, c->style->width);
+    }
+    c->buffer->failed = c->buffer->failed || lines.failed;
+    te_buffer_free(&lines);
+    te_notes_no_build(&lines, c->builds);
+    te_buffer_text(c->buffer, lines.length > 0 ? "\n" : "");
+    for (size_t at = 0; te_notes_take(&line, &lines, &at);) {
+        te_buffer text = {0};
+        te_buffer_add(&text, line.bytes, line.length);
+        te_text_wrapped(c->buffer, &text, "", 0, c->style->width);
+        te_buffer_free(&text);
     }
     c->buffer->failed = c->buffer->failed || lines.failed;
     te_buffer_free(&lines);
@@ -96,7 +111,7 @@ static void put_value_cell(te_buffer *buffer, bool there, double value, const ch
 {
     te_buffer cell = {0};
     if (there) {
-        te_put_value(&cell, value, unit);
+        te_put_short_value(&cell, value, unit, width);
     } else {
         te_buffer_text(&cell, "?");
     }
@@ -114,6 +129,22 @@ static void put_ratio(te_buffer *buffer, const te_build_wear *row)
     te_buffer_free(&cell);
     if (!isnan(row->p_holm)) {
         te_buffer_text(buffer, " ");
+        te_put_probability(buffer, row->p_holm);
+    }
+}
+
+/* The same below the figures. */
+static void put_ratio_line(te_buffer *buffer, const te_build_wear *row)
+{
+    bool ratio = !isnan(row->ratio);
+    bool chance = !isnan(row->p_holm);
+    te_buffer_text(buffer, ratio || chance ? "\n     " : "");
+    if (ratio) {
+        te_buffer_text(buffer, " ratio ");
+        te_put_number(buffer, row->ratio, 3);
+    }
+    if (chance) {
+        te_buffer_text(buffer, ratio ? ", p " : " p ");
         te_put_probability(buffer, row->p_holm);
     }
 }
@@ -138,7 +169,11 @@ static void put_figures(const struct compared *c, const te_build_wear *row)
     put_value_cell(c->buffer, row->stated, 2.0 * row->u_wear, unit, U_COLUMN);
     put_value_cell(c->buffer, true, row->rate * TE_RATE_HOURS, unit, VALUE_COLUMN);
     put_value_cell(c->buffer, row->stated, 2.0 * row->u_rate * TE_RATE_HOURS, unit, U_COLUMN);
-    put_ratio(c->buffer, row);
+    if (c->style->width >= TABLE_WIDTH) {
+        put_ratio(c->buffer, row);
+    } else {
+        put_ratio_line(c->buffer, row);
+    }
     te_put_trim(c->buffer, line);
     te_buffer_text(c->buffer, "\n");
 }
@@ -175,8 +210,8 @@ static void put_table(const struct compared *c)
                        c->style->width);
         return;
     }
-    te_buffer_text(c->buffer, "\nbuild      engine hours      wear        U per 100 h        U"
-                              "   ratio  p\n");
+    te_buffer_text(c->buffer, "\nbuild      engine hours      wear        U per 100 h       U");
+    te_buffer_text(c->buffer, c->style->width >= TABLE_WIDTH ? "    ratio  p\n" : "\n");
     for (size_t i = 0; i < c->builds->wear_count; i++) {
         const te_build_wear *row = &c->builds->wears[i];
         const te_series *series = series_of(c, row);
@@ -191,7 +226,8 @@ static void put_table(const struct compared *c)
     te_put_wrapped(c->buffer,
                    "ratio: the rate over that of the build before; p: probability of such a "
                    "difference by chance, adjusted for all rows (Holm). A quantity measured at "
-                   "fewer than two hours of a build has no row for it.",
+                   "fewer than two hours of a build has no row for it. Wear while running in is in "
+                   "it.",
                    "", 0, c->style->width);
     if (assumed) {
         te_put_wrapped(c->buffer,

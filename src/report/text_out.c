@@ -55,18 +55,7 @@ void te_write_text_start(te_buffer *buffer, const te_shop *shop, const te_text_s
         te_buffer_safe(&line, te_shop_text(shop, tables->name));
         te_buffer_text(&line, ". ");
     }
-    if (tables->simple_for_lack) {
-        te_buffer_text(&line, "NO INSTRUMENT IS DECLARED: values are compared with the limits as "
-                              "they are (rule simple), whatever their uncertainty.");
-    } else if (tables->rule == TE_RULE_SIMPLE) {
-        te_buffer_text(&line, "Rule simple: values are compared with the limits as they are, "
-                              "whatever their uncertainty.");
-    } else {
-        te_buffer_text(&line, "Rule guarded: a value passes when it is within its service limits "
-                              "with a probability of ");
-        te_put_number(&line, tables->confidence, 6);
-        te_buffer_text(&line, " or more.");
-    }
+    te_put_rule(&line, tables);
     te_buffer_text(&line, " Lengths in mm at 20 °C; U is the expanded uncertainty (k = 2).");
     te_text_wrapped(buffer, &line, "", 0, style->width);
     te_buffer_free(&line);
@@ -213,22 +202,6 @@ static void put_fits(const struct text *t)
 
 /* ---- findings ---- */
 
-static void put_range(te_buffer *buffer, double least, double most)
-{
-    enum { DIGITS = 7 };
-    if (!isnan(least) && !isnan(most)) {
-        te_put_number(buffer, least, DIGITS);
-        te_buffer_text(buffer, least < 0.0 || most < 0.0 ? " to " : "-");
-        te_put_number(buffer, most, DIGITS);
-    } else if (!isnan(least)) {
-        te_buffer_text(buffer, "min ");
-        te_put_number(buffer, least, DIGITS);
-    } else if (!isnan(most)) {
-        te_buffer_text(buffer, "max ");
-        te_put_number(buffer, most, DIGITS);
-    }
-}
-
 /* The service limits, else the as-new ones. */
 static void put_limits(te_buffer *buffer, const te_finding *finding)
 {
@@ -241,8 +214,8 @@ static void put_limits(te_buffer *buffer, const te_finding *finding)
     if (!service && as_new) {
         te_buffer_text(buffer, "new ");
     }
-    put_range(buffer, service ? limit->service_min : limit->new_min,
-              service ? limit->service_max : limit->new_max);
+    te_put_range(buffer, service ? limit->service_min : limit->new_min,
+                 service ? limit->service_max : limit->new_max);
 }
 
 static void put_name(const struct text *t, const te_finding *finding, const char *unit)

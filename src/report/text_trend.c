@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Series as a technician reads them: figures and a plot beside each other, then what to mind. */
 #include <math.h>
+#include <stdlib.h>
 
 #include "notes.h"
 #include "plot.h"
@@ -11,7 +12,8 @@ enum {
     SIDE_BY_SIDE = 80, /* columns from which the plot stands beside the figures */
     FACT_NAME = 9,
     FACTS_WIDTH = 48, /* the plot stands no farther right, however wide the terminal */
-    FACTS_MOST = 8
+    FACTS_MOST = 8,
+    GLANCE_COLUMN = 13
 };
 
 /* A writer for one series. */
@@ -77,16 +79,27 @@ static void add_rate(struct facts *facts, const struct trend *t)
     }
 }
 
-static void put_reached(te_buffer *line, const te_series *series, double hours)
+/* Hours from the last point, and where the engine's meter stands then. */
+static void put_ahead(te_buffer *line, const struct trend *t, double hours, bool down)
 {
-    if (hours <= series->hours_last) {
-        te_buffer_text(line, "already met");
-        return;
+    double left = hours - t->series->hours_last;
+    double meter = te_series_engine_hours(t->history, t->shop, t->series, hours);
+    void (*const put)(te_buffer * buffer, double value) = down ? te_put_tenths_down : te_put_tenths;
+    te_buffer_text(line, "in ");
+    put(line, left);
+    te_buffer_text(line, isnan(meter) ? " h, at " : " h, engine at ");
+    put(line, isnan(meter) ? hours : meter);
+    te_buffer_text(line, " h");
+}
+
+static void add_earliest(struct facts *facts, const struct trend *t)
+{
+    te_buffer *line = add_fact(facts, "earliest");
+    if (t->series->at_limit_earliest > t->series->hours_last) {
+        put_ahead(line, t, t->series->at_limit_earliest, true);
+    } else {
+        te_buffer_text(line, t->series->met ? "at its limit or past it" : "perhaps past it");
     }
-    te_buffer_text(line, "at ");
-    te_put_hours(line, hours);
-    te_buffer_text(line, ", in ");
-    te_put_hours(line, hours - series->hours_last);
 }
 
 static void add_limit(struct facts *facts, const struct trend *t)
@@ -101,20 +114,19 @@ static void add_limit(struct facts *facts, const struct trend *t)
     te_put_number(line, series->service, 7);
     te_buffer_text(line, " ");
     te_buffer_safe(line, t->unit);
-    if (!isnan(series->at_limit)) {
-        put_reached(add_fact(facts, "reached"), series, series->at_limit);
+    if (!isnan(series->at_limit) && !series->met) {
+        put_ahead(add_fact(facts, "reached"), t, series->at_limit, false);
     }
     if (!isnan(series->at_limit_earliest)) {
-        put_reached(add_fact(facts, "earliest"), series, series->at_limit_earliest);
+        add_earliest(facts, t);
     }
 }
 
 static void add_points(struct facts *facts, const struct trend *t)
 {
     const te_series *series = t->series;
-    te_buffer *line = add_fact(facts, "fitted");
+    te_buffer *line = add_fact(facts, "points");
     te_put_count(line, series->fitted_count);
-    te_buffer_text(line, series->fitted_count == 1 ? " point" : " points");
     te_buffer_text(line, series->assumed ? ", 1 of them assumed" : "");
 }
 
@@ -128,10 +140,11 @@ static void put_figures(const struct trend *t)
     add_limit(&facts, t);
     add_points(&facts, t);
     te_plot_make(&plot, t->history, t->series);
-    bool beside = t->style->width >= SIDE_BY_SIDE;
+    size_t plot_lines = plot.single ? 0 : TE_PLOT_LINES; /* one point makes no plot */
+    bool beside = t->style->width >= SIDE_BY_SIDE && plot_lines > 0;
     size_t room = beside ? t->style->width - TE_PLOT_WIDTH : 0;
     room = room < FACTS_WIDTH ? room : FACTS_WIDTH;
-    size_t lines = beside ? TE_PLOT_LINES : facts.count + TE_PLOT_LINES;
+    size_t lines = beside ? plot_lines : facts.count + plot_lines;
     for (size_t i = 0; i < lines; i++) {
         size_t start = t->buffer->length;
         size_t plotted = beside ? i : i - facts.count;
@@ -224,6 +237,94 @@ static void put_engine(te_buffer *buffer, const te_shop *shop, uint32_t at,
     te_buffer_free(&line);
 }
 
+/* ---- at a glance ---- */
+
+struct glance {
+    double meter; /* engine hours at which the limit is met, earliest, else best */
+    uint32_t series;
+};
+
+static int by_meter(const void *left, const void *right)
+{
+    const struct glance *a = left;
+    const struct glance *b = right;
+    if (a->meter < b->meter || a->meter > b->meter) {
+        return a->meter < b->meter ? -1 : 1;
+    }
+    return (a->series > b->series) - (a->series < b->series);
+}
+
+static void put_glance(struct trend *t, const struct glance *glance)
+{
+    te_buffer meter = {0};
+    te_buffer line = {0};
+    const te_series *series = &t->history->series[glance->series];
+    te_measured subject = te_series_subject(series);
+    t->series = series;
+    t->unit = te_series_unit(t->shop, t->history, series);
+    te_put_tenths_down(&meter, glance->meter);
+    te_buffer_text(&meter, " h ");
+    te_put_padding(&meter, 0, GLANCE_COLUMN, true);
+    te_put_quantity(&line, t->shop, series->quantity, series->item);
+    te_buffer_text(&line, " of ");
+    te_write_parts(&line, t->shop, &subject);
+    te_buffer_text(&line, ": ");
+    put_unit_value(&line, t, series->value_last);
+    te_buffer_text(&line, series->side == TE_SIDE_HIGH ? ", max " : ", min ");
+    te_put_number(&line, series->service, 7);
+    te_buffer_text(&line, series->met ? ", at its limit or past it" : "");
+    te_buffer_text(&line, isnan(series->at_limit_earliest) ? ", best estimate only" : "");
+    te_buffer_text(&line, series->assumed ? ", assumed" : "");
+    te_text_wrapped(t->buffer, &line, meter.failed ? "" : meter.bytes, GLANCE_COLUMN,
+                    t->style->width);
+    te_buffer_free(&meter);
+    te_buffer_free(&line);
+}
+
+/* What is on the engine now and has hours, the first to be due first. */
+static void put_glances(struct trend *t, te_quantity only)
+{
+    size_t count = 0;
+    struct glance *list = calloc(t->history->series_count + 1, sizeof *list);
+    if (list == NULL) {
+        t->buffer->failed = true;
+        return;
+    }
+    for (size_t i = 0; i < t->history->series_count; i++) {
+        const te_series *s = &t->history->series[i];
+        double hours = isnan(s->at_limit_earliest) ? s->at_limit : s->at_limit_earliest;
+        double meter = isnan(hours) ? NAN : te_series_engine_hours(t->history, t->shop, s, hours);
+        if (te_series_is_told(t->history, s, only) && !isnan(meter)) {
+            list[count++] = (struct glance){meter, (uint32_t)i};
+        }
+    }
+    if (count > 1) {
+        qsort(list, count, sizeof *list, by_meter);
+        te_buffer_text(t->buffer, "At their limit by engine hours, the earliest first\n");
+        for (size_t i = 0; i < count; i++) {
+            put_glance(t, &list[i]);
+        }
+    }
+    free(list);
+}
+
+/* What has no panel to tell of it. */
+static void put_lost(const struct trend *t, te_quantity only)
+{
+    te_buffer line = {0};
+    if (t->history->lost == 0 || only != TE_Q_NONE) {
+        return;
+    }
+    te_put_count(&line, t->history->lost);
+    te_buffer_text(&line, t->history->lost == 1 ? " quantity" : " quantities");
+    te_buffer_text(&line,
+                   " of parts on the engine have measurements before an unknown history only: "
+                   "nothing is told of them");
+    te_buffer_text(t->buffer, "\n");
+    te_text_wrapped(t->buffer, &line, "", 0, t->style->width);
+    te_buffer_free(&line);
+}
+
 size_t te_write_trend_text(te_buffer *buffer, const te_shop *shop, const te_history *history,
                            te_quantity only, const te_text_style *style)
 {
@@ -241,6 +342,8 @@ size_t te_write_trend_text(te_buffer *buffer, const te_shop *shop, const te_hist
         }
         if (written == 0) {
             put_engine(buffer, shop, history->engine, style);
+            put_glances(&t, only);
+            t.series = &history->series[i];
         }
         t.unit = te_series_unit(shop, history, t.series);
         put_title(&t);
@@ -250,5 +353,6 @@ size_t te_write_trend_text(te_buffer *buffer, const te_shop *shop, const te_hist
         te_buffer_free(&notes);
         written++;
     }
+    put_lost(&t, only);
     return written;
 }

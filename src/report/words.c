@@ -69,6 +69,38 @@ static void put_source(te_buffer *buffer, const te_shop *shop, const te_finding 
     te_buffer_text(buffer, ")");
 }
 
+void te_put_range(te_buffer *buffer, double least, double most)
+{
+    enum { DIGITS = 7 };
+    if (!isnan(least) && !isnan(most)) {
+        te_put_number(buffer, least, DIGITS);
+        te_buffer_text(buffer, least < 0.0 || most < 0.0 ? " to " : "-");
+        te_put_number(buffer, most, DIGITS);
+    } else if (!isnan(least)) {
+        te_buffer_text(buffer, "min ");
+        te_put_number(buffer, least, DIGITS);
+    } else if (!isnan(most)) {
+        te_buffer_text(buffer, "max ");
+        te_put_number(buffer, most, DIGITS);
+    }
+}
+
+void te_put_rule(te_buffer *buffer, const te_tables *tables)
+{
+    if (tables->simple_for_lack) {
+        te_buffer_text(buffer, "NO INSTRUMENT IS DECLARED: values are compared with the limits as "
+                               "they are (rule simple), whatever their uncertainty.");
+    } else if (tables->rule == TE_RULE_SIMPLE) {
+        te_buffer_text(buffer, "Rule simple: values are compared with the limits as they are, "
+                               "whatever their uncertainty.");
+    } else {
+        te_buffer_text(buffer, "Rule guarded: a value passes when it is within its service limits "
+                               "with a probability of ");
+        te_put_number(buffer, tables->confidence, 6);
+        te_buffer_text(buffer, " or more.");
+    }
+}
+
 /* The side that decides: the one on which the value is nearer to its limit, or past it, in units
  * of its uncertainty. */
 struct side {

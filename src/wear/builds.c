@@ -104,15 +104,16 @@ static int fitness(const struct making *m, const te_point *point, te_state wante
     return state == wanted ? 2 : state == TE_STATE_NONE ? 1 : 0;
 }
 
-/* The first and last measured points of a series within a build; NULL where there is none. */
-static void ends_of(const te_point **first, const te_point **last, const struct making *m,
-                    const te_series *series, const struct build *build)
+/* The first and last measured points of a series within a build; NULL where there is none. One that
+ * was measured at fewer places than planned compares with no other. */
+static void find_ends(const te_point **first, const te_point **last, const struct making *m,
+                      const te_series *series, const struct build *build)
 {
     *first = NULL;
     *last = NULL;
     for (uint32_t i = 0; i < series->point_count; i++) {
         const te_point *p = &m->history->points[series->first_point + i];
-        bool here = !p->assumed && p->engine == m->history->engine &&
+        bool here = !p->assumed && !p->partial && p->engine == m->history->engine &&
                     p->engine_hours >= build->from - TE_SAME_HOURS &&
                     p->engine_hours <= build->to + TE_SAME_HOURS;
         if (!here) {
@@ -141,6 +142,13 @@ static const te_point *assumed_of(const struct making *m, const te_series *serie
     return here ? p : NULL;
 }
 
+/* A difference of equal sizes is 0, whatever binary rounding leaves of it. */
+static double without_dust(double value)
+{
+    const double dust = 1e-12; /* mm, as where values are judged */
+    return fabs(value) <= dust ? 0.0 : value;
+}
+
 static te_status add_wear(struct making *m, uint32_t series, const struct build *build,
                           const te_point *first, const te_point *last)
 {
@@ -148,7 +156,7 @@ static te_status add_wear(struct making *m, uint32_t series, const struct build 
     const te_observations *pool = &m->history->pool;
     te_form minus = te_form_scale(&first->form, -1.0);
     te_form wear;
-    double hours = last->engine_hours - first->engine_hours;
+    double hours = last->hours - first->hours; /* of the part: it may have been off in between */
     if (te_form_add(&wear, &last->form, &minus) != TE_OK ||
         !te_vector_reserve(&out->wears, &out->wear_capacity, out->wear_count + 1,
                            sizeof *out->wears)) {
@@ -162,7 +170,7 @@ static te_status add_wear(struct making *m, uint32_t series, const struct build 
         .hours_to = last->engine_hours,
         .assumed = first->assumed,
         .stated = first->stated && last->stated,
-        .wear = te_form_value(pool, &wear),
+        .wear = without_dust(te_form_value(pool, &wear)),
         .u_wear = sqrt(te_form_variance(pool, &wear)),
         .rate_form = te_form_scale(&wear, 1.0 / hours),
         .ratio = NAN,
@@ -175,26 +183,31 @@ static te_status add_wear(struct making *m, uint32_t series, const struct build 
     return TE_OK;
 }
 
+/* True when the parts of a series ran on the engine within the build. */
+static bool runs_within(const struct making *m, const te_series *series, const struct build *build)
+{
+    uint32_t engine = m->history->engine;
+    return te_part_runs_within(m->shop, series->part, series->kind, engine, build->from,
+                               build->to) &&
+           (series->second_kind == TE_KIND_NONE ||
+            te_part_runs_within(m->shop, series->second_part, series->second_kind, engine,
+                                build->from, build->to));
+}
+
 /* Measured points at two hours, else the assumed one and a measured one. */
 static te_status measure_build(struct making *m, uint32_t at, const struct build *build)
 {
     const te_series *series = &m->history->series[at];
     const te_point *first = NULL;
     const te_point *last = NULL;
-    uint32_t engine = m->history->engine;
-    bool on = te_part_runs_within(m->shop, series->part, series->kind, engine, build->from,
-                                  build->to) &&
-              (series->second_kind == TE_KIND_NONE ||
-               te_part_runs_within(m->shop, series->second_part, series->second_kind, engine,
-                                   build->from, build->to));
-    ends_of(&first, &last, m, series, build);
-    if (!on || last == NULL) {
+    find_ends(&first, &last, m, series, build);
+    if (last == NULL || !runs_within(m, series, build)) {
         return TE_OK;
     }
-    if (!(last->engine_hours - first->engine_hours > TE_SAME_HOURS)) {
+    if (!(last->hours - first->hours > TE_SAME_HOURS)) {
         first = assumed_of(m, series, build);
     }
-    if (first == NULL || !(last->engine_hours - first->engine_hours > TE_SAME_HOURS)) {
+    if (first == NULL || !(last->hours - first->hours > TE_SAME_HOURS)) {
         return TE_OK;
     }
     return add_wear(m, at, build, first, last);

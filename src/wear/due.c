@@ -47,6 +47,32 @@ static bool is_on(const te_series *series, const te_shop *shop, uint32_t engine)
             te_part_on_now(shop, series->second_part, series->second_kind, engine));
 }
 
+/* A gap was measured in a cylinder; in another it says nothing. */
+static bool is_in_its_cylinder(const te_series *series, const te_shop *shop, uint32_t engine)
+{
+    return series->cylinder == 0 ||
+           te_part_on_now(shop, series->cylinder, TE_KIND_CYLINDER, engine);
+}
+
+/* A pair counts its time together: one that parted since its last point has begun anew, here or on
+ * another engine, and has no point of that time. */
+static bool is_together_since(const te_series *series, const te_point *last, const te_shop *shop,
+                              uint32_t engine)
+{
+    return series->second_kind == TE_KIND_NONE ||
+           (last->engine == engine &&
+            te_part_on_since(shop, series->part, series->kind, engine, last->engine_hours) &&
+            te_part_on_since(shop, series->second_part, series->second_kind, engine,
+                             last->engine_hours));
+}
+
+/* True when what was measured is as it was then: worn since, but in the same place. */
+static bool holds_now(const te_series *series, const te_history *history, const te_shop *shop)
+{
+    return is_in_its_cylinder(series, shop, history->engine) &&
+           is_together_since(series, &history->points[series->last_fitted], shop, history->engine);
+}
+
 /* A service limit that stands for the series' quantity at all. */
 static bool is_judged(const te_series *series)
 {
@@ -58,7 +84,7 @@ static bool is_judged(const te_series *series)
 static double engine_hours_at(const te_series *series, const te_history *history,
                               const te_shop *shop, double hours)
 {
-    const te_point *last = &history->points[series->first_point + series->point_count - 1];
+    const te_point *last = &history->points[series->last_fitted];
     double direct = last->engine_hours + (hours - series->hours_last);
     if (series->second_kind != TE_KIND_NONE) {
         return direct; /* a pair's hours are of one time together */
@@ -78,10 +104,21 @@ static double engine_hours_at(const te_series *series, const te_history *history
     return direct;
 }
 
+double te_series_engine_hours(const te_history *history, const te_shop *shop,
+                              const te_series *series, double hours)
+{
+    bool on = is_on(series, shop, history->engine) && holds_now(series, history, shop);
+    return on ? engine_hours_at(series, history, shop, hours) : NAN;
+}
+
 static void take_series(te_due *due, const te_series *series, double hours, te_due_basis basis)
 {
     due->basis = basis;
     due->due_hours = hours;
+    due->side = series->side;
+    due->limit = series->service;
+    due->measured = series->inspection;
+    due->scatter = series->chance < TE_REMARKABLE;
     due->quantity = series->quantity;
     due->item = series->item;
     due->part = series->part;
@@ -93,21 +130,28 @@ static void take_series(te_due *due, const te_series *series, double hours, te_d
     due->met = series->met;
 }
 
+/* True when a series of a part now on tells nothing of its limit, or may not tell it all: no rate, no
+ * uncertainty of it, places left out, limits of another model. */
+static bool is_untold(const te_series *series, const te_tables *tables, uint32_t engine)
+{
+    bool bounded = series->method != TE_RATE_NONE && !isnan(series->line.var_rate);
+    bool other_model = tables->engines[series->engine].model != tables->engines[engine].model;
+    return !series->met && (!bounded || series->partial || other_model);
+}
+
 static void look_at_series(te_due *due, const te_history *history, const te_shop *shop)
 {
+    const te_tables *tables = te_shop_tables(shop);
     for (size_t i = 0; i < history->series_count; i++) {
         const te_series *series = &history->series[i];
         if (!is_judged(series) || !is_on(series, shop, history->engine)) {
             continue;
         }
+        bool here = holds_now(series, history, shop);
+        due->untold += !here || is_untold(series, tables, history->engine);
         bool bounded = !isnan(series->at_limit_earliest);
         double hours = bounded ? series->at_limit_earliest : series->at_limit;
-        if (series->met) { /* also by its last value alone, where the line runs below */
-            bounded = true;
-            hours = series->hours_last;
-        }
-        if (isnan(hours)) {
-            due->untold += series->method == TE_RATE_NONE;
+        if (!here || isnan(hours)) {
             continue;
         }
         double at = engine_hours_at(series, history, shop, hours);
@@ -117,28 +161,135 @@ static void look_at_series(te_due *due, const te_history *history, const te_shop
     }
 }
 
-/* True when what the last inspection condemned is still on the engine: a value beyond its limit or a
- * `reject` of parts that were not changed since. */
-static bool verdict_stands(const te_assessment *assessment, const te_shop *shop, uint32_t engine)
+/* ---- what stands beside the hours ---- */
+
+static void condemn(te_due *due, te_id part, te_kind kind)
 {
-    const te_tables *tables = te_shop_tables(shop);
-    const te_inspection *inspection = &tables->inspections[assessment->inspection];
+    if (!due->condemned) {
+        due->condemned = true;
+        due->condemned_part = part;
+        due->condemned_kind = kind;
+    }
+}
+
+/* A value that the last inspection found beyond its limit, of parts still on. */
+static void look_at_findings(te_due *due, const te_assessment *assessment, const te_shop *shop,
+                             uint32_t engine, double hours)
+{
     for (size_t i = 0; i < assessment->finding_count; i++) {
         const te_finding *finding = &assessment->findings[i];
         const te_measured *m = &finding->measured;
-        if (finding->outcome == TE_BEYOND && te_part_on_now(shop, m->part, m->kind, engine) &&
+        if (finding->outcome == TE_BEYOND &&
+            te_part_on_since(shop, m->part, m->kind, engine, hours) &&
             (m->second_kind == TE_KIND_NONE ||
-             te_part_on_now(shop, m->second_part, m->second_kind, engine))) {
-            return true;
+             te_part_on_since(shop, m->second_part, m->second_kind, engine, hours))) {
+            condemn(due, m->part, m->kind);
         }
     }
-    for (uint32_t i = 0; i < inspection->condition_count; i++) {
-        const te_condition *row = &tables->conditions[inspection->first_condition + i];
-        if (row->severity == TE_REJECT && te_part_on_now(shop, row->part, row->kind, engine)) {
+}
+
+/* A part that any inspection of the engine rejected and that has not come off since. */
+static void look_at_rejects(te_due *due, const te_shop *shop, uint32_t engine)
+{
+    const te_tables *tables = te_shop_tables(shop);
+    const te_engine *e = &tables->engines[engine];
+    for (uint32_t i = 0; i < e->inspection_count; i++) {
+        const te_inspection *inspection =
+            &tables->inspections[tables->by_engine[e->first_inspection + i]];
+        for (uint32_t j = 0; j < inspection->condition_count; j++) {
+            const te_condition *row = &tables->conditions[inspection->first_condition + j];
+            if (row->severity == TE_REJECT &&
+                te_part_on_since(shop, row->part, row->kind, engine, inspection->hours)) {
+                condemn(due, row->part, row->kind);
+            }
+        }
+    }
+}
+
+/* True when the model requires a limit of a kind's own quantities. */
+static bool is_required(const te_tables *tables, uint32_t engine, te_kind kind)
+{
+    const te_model *model = &tables->models[tables->engines[engine].model];
+    for (uint32_t i = 0; i < model->limit_count; i++) {
+        const te_limit *limit = &tables->limits[model->first_limit + i];
+        if (limit->required && limit->quantity < TE_Q_OWN &&
+            te_quantity_info_of(limit->quantity)->kind == kind) {
             return true;
         }
     }
     return false;
+}
+
+static bool was_read(const te_history *history, te_id part)
+{
+    for (size_t i = 0; i < history->series_count; i++) {
+        if (history->series[i].part == part || history->series[i].second_part == part) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Parts that were fitted at the last inspection's hours or later and were not in it, and parts that
+ * were never measured. */
+static void look_at_parts(te_due *due, const te_history *history, const te_shop *shop)
+{
+    size_t count = 0;
+    const te_tables *tables = te_shop_tables(shop);
+    const te_inspection *last = &tables->inspections[due->inspection];
+    const te_stay *stays = te_shop_engine_stays(&count, shop, history->engine);
+    for (size_t i = 0; i < count; i++) {
+        const te_stay *stay = &stays[i];
+        if (!isinf(stay->removed_hours) || stay->kind == TE_KIND_OTHER) {
+            continue;
+        }
+        bool later = stay->fitted_hours >= last->hours - TE_SAME_HOURS;
+        due->changed = due->changed || (later && last->part[stay->kind] != stay->part);
+        due->unmeasured += is_required(tables, history->engine, stay->kind) &&
+                           !was_read(history, stay->part);
+    }
+}
+
+/* Inspected on several days, always at 0 h: no hours are counted. */
+static bool has_no_meter(const te_tables *tables, const te_engine *engine)
+{
+    const uint32_t *rows = tables->by_engine + engine->first_inspection;
+    const te_inspection *first = &tables->inspections[rows[0]];
+    const te_inspection *last = &tables->inspections[rows[engine->inspection_count - 1]];
+    return last->hours <= TE_SAME_HOURS && first->date != last->date;
+}
+
+static void take_interval(te_due *due, double at)
+{
+    bool sooner = due->basis == TE_DUE_CANNOT_TELL || at < due->due_hours;
+    if (!isnan(at) && sooner) {
+        take_series(due,
+                    &(te_series){.quantity = TE_Q_NONE,
+                                 .kind = TE_KIND_NONE,
+                                 .second_kind = TE_KIND_NONE,
+                                 .service = NAN,
+                                 .inspection = TE_NO_INDEX,
+                                 .chance = NAN},
+                    at, TE_DUE_INTERVAL);
+    }
+}
+
+static te_due nothing_told(uint32_t engine)
+{
+    return (te_due){
+        .engine = engine,
+        .inspection = TE_NO_INDEX,
+        .due_hours = NAN,
+        .hours_left = NAN,
+        .quantity = TE_Q_NONE,
+        .kind = TE_KIND_NONE,
+        .second_kind = TE_KIND_NONE,
+        .condemned_kind = TE_KIND_NONE,
+        .limit = NAN,
+        .measured = TE_NO_INDEX,
+        .worst = TE_NO_LIMIT,
+        .verdict = TE_INCOMPLETE,
+    };
 }
 
 void te_due_make(te_due *due, const te_history *history, const te_assessment *assessment,
@@ -146,39 +297,25 @@ void te_due_make(te_due *due, const te_history *history, const te_assessment *as
 {
     const te_tables *tables = te_shop_tables(shop);
     const te_engine *engine = &tables->engines[history->engine];
-    *due = (te_due){
-        .engine = history->engine,
-        .inspection = TE_NO_INDEX,
-        .due_hours = NAN,
-        .hours_left = NAN,
-        .quantity = TE_Q_NONE,
-        .kind = TE_KIND_NONE,
-        .second_kind = TE_KIND_NONE,
-        .worst = TE_NO_LIMIT,
-        .verdict = TE_INCOMPLETE,
-    };
+    *due = nothing_told(history->engine);
     if (engine->inspection_count == 0 || assessment == NULL) {
         return;
     }
     due->inspection = tables->by_engine[engine->first_inspection + engine->inspection_count - 1];
     due->worst = worst_of(assessment);
     due->verdict = te_assessment_assembly(assessment)->verdict;
-    due->condemned = verdict_stands(assessment, shop, history->engine);
     double hours = tables->inspections[due->inspection].hours;
-    double interval = hours + tables->models[engine->model].inspect_every_hours;
-    if (history->left_out > 0) {
-        return; /* a part's history is not known in full */
+    look_at_rejects(due, shop, history->engine);
+    look_at_findings(due, assessment, shop, history->engine, hours);
+    due->no_meter = has_no_meter(tables, engine);
+    due->left_out = history->left_out;
+    if (due->left_out > 0 || due->no_meter) {
+        return; /* a part's history is not known in full, or no hours are */
     }
+    look_at_parts(due, history, shop);
     look_at_series(due, history, shop);
-    bool sooner = due->basis == TE_DUE_CANNOT_TELL || interval < due->due_hours;
-    if (!isnan(interval) && sooner) {
-        size_t untold = due->untold;
-        take_series(
-            due,
-            &(te_series){.quantity = TE_Q_NONE, .kind = TE_KIND_NONE, .second_kind = TE_KIND_NONE},
-            interval, TE_DUE_INTERVAL);
-        due->untold = untold;
-    }
+    due->untold += history->lost;
+    take_interval(due, hours + tables->models[engine->model].inspect_every_hours);
     due->hours_left = due->due_hours - hours;
 }
 

@@ -14,6 +14,7 @@ struct making {
     const te_problems *problems; /* NULL when no error touches any engine */
     struct entry *entries;
     size_t entry_count;
+    uint32_t last; /* inspections after this one are not looked at; TE_NO_INDEX: all are */
 };
 
 void te_history_free(te_history *history)
@@ -41,6 +42,7 @@ static void empty(te_history *history, uint32_t engine)
     history->series_count = 0;
     history->inspection_count = 0;
     history->left_out = 0;
+    history->lost = 0;
 }
 
 /* ---- which inspections ---- */
@@ -64,12 +66,19 @@ static te_status add_inspections(struct making *m, uint32_t engine, double from,
     return TE_OK;
 }
 
-/* The inspections of other engines while a part of this one was on them. */
-static te_status add_part_elsewhere(struct making *m, te_id part)
+/* The inspections of other engines while the part of a stay was on them; once for its stays. */
+static te_status add_part_elsewhere(struct making *m, const te_stay *here)
 {
     size_t count = 0;
     te_status status = TE_OK;
+    te_id part = here->part;
     const uint32_t *rows = te_shop_part_stays(&count, m->shop, part);
+    for (size_t i = 0; i < count; i++) {
+        const te_stay *stay = &m->tables->stays[rows[i]];
+        if (stay->engine == m->out->engine && stay < here) {
+            return TE_OK;
+        }
+    }
     if (count > 1 && m->problems != NULL && te_part_touched(m->shop, m->problems, part)) {
         m->out->left_out++;
         return TE_OK;
@@ -134,9 +143,20 @@ static te_status find_inspections(struct making *m)
     const te_stay *stays = te_shop_engine_stays(&count, m->shop, m->out->engine);
     te_status status = add_inspections(m, m->out->engine, -INFINITY, INFINITY);
     for (size_t i = 0; i < count && status == TE_OK; i++) {
-        status = add_part_elsewhere(m, stays[i].part);
+        status = add_part_elsewhere(m, &stays[i]);
     }
     return status != TE_OK ? status : sort_inspections(m);
+}
+
+/* Inspections stand in order of date. */
+static void cut_inspections(struct making *m)
+{
+    te_history *out = m->out;
+    for (size_t i = 0; i < out->inspection_count; i++) {
+        if (out->inspections[i] == m->last) {
+            out->inspection_count = i + 1;
+        }
+    }
 }
 
 /* ---- entries ---- */
@@ -164,10 +184,14 @@ static void place_entry(struct entry *entry, const struct making *m, const te_me
     entry->original = entry->original || second.original;
 }
 
-static void add_entry(struct making *m, uint32_t at, uint32_t row)
+/* `first`: the inspection's first observation; its last is the pool's last. */
+static void add_entry(struct making *m, uint32_t at, uint32_t row, uint32_t first)
 {
+    const te_observations *pool = &m->out->pool;
     const te_measured *measured = &m->out->quantities.items[at];
     const te_inspection *inspection = &m->tables->inspections[row];
+    uint32_t model = m->tables->engines[inspection->engine].model;
+    uint32_t place = TE_NO_INDEX;
     if (is_left_out(m, measured->part) || is_left_out(m, measured->second_part)) {
         return;
     }
@@ -182,7 +206,12 @@ static void add_entry(struct making *m, uint32_t at, uint32_t row)
         .engine = inspection->engine,
         .date = inspection->date,
         .engine_hours = inspection->hours,
+        .partial = te_places_missing(&place, pool, first, pool->count, m->shop, model, measured) >
+                   0,
     };
+    if (measured->quantity == TE_Q_END_GAP) {
+        entry->cylinder = inspection->part[TE_KIND_CYLINDER];
+    }
     place_entry(entry, m, measured);
 }
 
@@ -210,7 +239,7 @@ static te_status make_entries(struct making *m)
         }
         m->entries = out->work;
         for (size_t j = before; j < out->quantities.count; j++) {
-            add_entry(m, (uint32_t)j, row);
+            add_entry(m, (uint32_t)j, row, first);
         }
     }
     out->first_observation[out->inspection_count] = (uint32_t)out->pool.count;
@@ -281,15 +310,29 @@ static int by_output(const void *left, const void *right)
     return 0;
 }
 
-/* Marks what is not on the axis of a group: what stands before an unknown history, and of a pair
- * that parted and came together again what was before. Entries stand in order of date. */
-static void keep_last_period(struct entry *entries, size_t count)
+/* The last entry of a group: of a pair the last in order of date, for it counts its hours anew when it
+ * comes together again; of a part by its own hours, which go on from engine to engine. */
+static const struct entry *last_of(const struct entry *entries, size_t count)
 {
     const struct entry *last = &entries[count - 1];
+    for (size_t i = 0; i < count && last->second_part == 0; i++) {
+        const struct entry *e = &entries[i];
+        last = !isnan(e->hours) && (isnan(last->hours) || by_output(e, last) > 0) ? e : last;
+    }
+    return last;
+}
+
+/* Marks what is not on the axis of a group: what stands before an unknown history, of a pair that
+ * parted and came together again what was before, and a gap in another cylinder, whose wear is none
+ * of the ring's. Entries stand in order of date. */
+static void keep_last_period(struct entry *entries, size_t count)
+{
+    const struct entry *last = last_of(entries, count);
     for (size_t i = 0; i < count; i++) {
         bool same = last->second_part == 0 ||
                     (entries[i].engine == last->engine &&
                      fabs(entries[i].start - last->start) <= TE_SAME_HOURS);
+        same = same && entries[i].cylinder == last->cylinder;
         entries[i].hours = same ? entries[i].hours : NAN;
     }
 }
@@ -301,6 +344,16 @@ static size_t group_end(const struct entry *entries, size_t first, size_t count)
         end++;
     }
     return end;
+}
+
+/* A group without any entry on its axis has no series that could tell of it. */
+static void count_lost(struct making *m, const struct entry *last)
+{
+    const te_measured *measured = &m->out->quantities.items[last->measured];
+    uint32_t engine = m->out->engine;
+    m->out->lost += te_part_on_now(m->shop, last->part, measured->kind, engine) &&
+                    (measured->second_kind == TE_KIND_NONE ||
+                     te_part_on_now(m->shop, last->second_part, measured->second_kind, engine));
 }
 
 static void group_entries(struct making *m)
@@ -315,6 +368,9 @@ static void group_entries(struct making *m)
         uint32_t dropped = 0;
         for (size_t i = first; i < end; i++) {
             dropped += isnan(m->entries[i].hours) ? 1 : 0;
+        }
+        if (dropped == end - first) {
+            count_lost(m, &m->entries[end - 1]);
         }
         for (size_t i = first; i < end; i++) {
             m->entries[i].ordinal = m->entries[first].measured;
@@ -333,17 +389,19 @@ static void group_entries(struct making *m)
     }
 }
 
-te_status te_history_make(te_history *history, const te_shop *shop, const te_problems *problems,
-                          uint32_t engine)
+static te_status make(te_history *history, const te_shop *shop, const te_problems *problems,
+                      uint32_t engine, uint32_t last)
 {
     bool errors = problems != NULL && problems->errors > 0;
     struct making m = {.out = history,
                        .shop = shop,
                        .tables = te_shop_tables(shop),
-                       .problems = errors ? problems : NULL};
+                       .problems = errors ? problems : NULL,
+                       .last = last};
     empty(history, engine);
     te_status status = find_inspections(&m);
     if (status == TE_OK) {
+        cut_inspections(&m);
         status = make_entries(&m);
     }
     if (status != TE_OK) {
@@ -356,4 +414,16 @@ te_status te_history_make(te_history *history, const te_shop *shop, const te_pro
         first = end;
     }
     return status;
+}
+
+te_status te_history_make(te_history *history, const te_shop *shop, const te_problems *problems,
+                          uint32_t engine)
+{
+    return make(history, shop, problems, engine, TE_NO_INDEX);
+}
+
+te_status te_history_make_until(te_history *history, const te_shop *shop,
+                                const te_problems *problems, uint32_t last)
+{
+    return make(history, shop, problems, te_shop_tables(shop)->inspections[last].engine, last);
 }

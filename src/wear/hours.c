@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A part's own hours, through engines and stays. */
 #include <math.h>
+#include <string.h>
 
 #include "series.h"
 
@@ -90,19 +91,21 @@ static const te_stay *first_unknown(const struct rows *rows)
     return NULL;
 }
 
-/* Hours that the part ran by its rows from the unknown one up to some hours of a later one, in the
+/* Hours that the part ran by its stays from the unknown one up to some hours of a later one, in the
  * order of the file. What stands in hours_before is not asked: it has no known beginning. */
 static double run_hours(const struct rows *rows, const te_stay *unknown, const te_stay *stay,
                         double hours)
 {
     double sum = 0.0;
+    const te_stay *whole = first_of_stay(rows, stay);
     for (size_t i = 0; i < rows->count; i++) {
         const te_stay *row = row_at(rows, i);
-        if (row->origin.line >= unknown->origin.line && row->origin.line < stay->origin.line) {
+        uint32_t line = first_of_stay(rows, row)->origin.line;
+        if (line >= unknown->origin.line && line < whole->origin.line) {
             sum += row->removed_hours - row->fitted_hours;
         }
     }
-    return sum + (hours - stay->fitted_hours);
+    return sum + (hours - whole->fitted_hours);
 }
 
 /* The first reading of a part since its history was lost. */
@@ -111,19 +114,24 @@ struct reading_of_part {
     double hours;        /* of that engine */
 };
 
+/* In the earliest stay of the file that has one, at its earliest hours. */
 static struct reading_of_part find_first_reading(const struct rows *rows, const te_stay *unknown)
 {
+    struct reading_of_part found = {NULL, 0.0};
     for (size_t i = 0; i < rows->count; i++) {
         const te_stay *row = row_at(rows, i);
-        double hours = row->origin.line < unknown->origin.line
+        const te_stay *whole = first_of_stay(rows, row);
+        double hours = whole->origin.line < unknown->origin.line
                            ? INFINITY
                            : first_reading(rows->shop, row->part, row->engine, row->fitted_hours,
                                            row->removed_hours);
-        if (!isinf(hours)) {
-            return (struct reading_of_part){row, hours};
+        bool earlier = found.stay == NULL || whole->origin.line < found.stay->origin.line ||
+                       (whole == found.stay && hours < found.hours);
+        if (!isinf(hours) && earlier) {
+            found = (struct reading_of_part){whole, hours};
         }
     }
-    return (struct reading_of_part){NULL, 0.0};
+    return found;
 }
 
 /* What is known of the time of a part whose history is not: own hours since its first reading, NAN
@@ -135,10 +143,10 @@ static void take_unknown(te_part_time *time, const struct rows *rows, const te_s
     struct reading_of_part first = find_first_reading(rows, unknown);
     double origin = first.stay == NULL ? 0.0 : run_hours(rows, unknown, first.stay, first.hours);
     double own = run_hours(rows, unknown, stay, hours) - origin;
-    bool later = stay->origin.line >= unknown->origin.line;
+    bool later = first_of_stay(rows, stay)->origin.line >= unknown->origin.line;
     time->unknown = true;
     time->own = later && isfinite(own) ? own : NAN;
-    if (first.stay != NULL && first_of_stay(rows, first.stay) == first_of_stay(rows, stay)) {
+    if (first.stay != NULL && first.stay == first_of_stay(rows, stay)) {
         time->joined = first.hours;
     }
 }
@@ -193,10 +201,24 @@ bool te_part_new_place(uint32_t *engine, double *hours, const te_shop *shop, te_
     return any;
 }
 
-bool te_cylinder_new_at(const te_shop *shop, uint32_t engine, double hours)
+/* True when a cylinder is the one that an engine came with: no row, and its name is the engine's. */
+static bool is_original_of(const te_shop *shop, te_id cylinder, uint32_t engine)
+{
+    size_t count = 0;
+    const char *name = te_shop_text(shop, cylinder);
+    const char *of = te_shop_text(shop, te_shop_tables(shop)->engines[engine].id);
+    size_t length = strlen(of);
+    (void)te_shop_part_stays(&count, shop, cylinder);
+    return count == 0 && strncmp(name, of, length) == 0 && name[length] == '/' &&
+           strcmp(name + length + 1, te_kind_name(TE_KIND_CYLINDER)) == 0;
+}
+
+bool te_cylinder_new_at(bool *original, const te_shop *shop, te_id cylinder, uint32_t engine,
+                        double hours)
 {
     size_t count = 0;
     const te_stay *stays = te_shop_engine_stays(&count, shop, engine);
+    *original = false;
     double first = INFINITY;
     for (size_t i = 0; i < count; i++) {
         const te_stay *stay = &stays[i];
@@ -206,10 +228,11 @@ bool te_cylinder_new_at(const te_shop *shop, uint32_t engine, double hours)
         first = fmin(first, stay->fitted_hours);
         if (stay->fitted_hours <= hours + TE_SAME_HOURS &&
             stay->removed_hours > hours + TE_SAME_HOURS) {
-            return te_part_starts_new(shop, stay->part, engine, hours);
+            return stay->part == cylinder && te_part_starts_new(shop, cylinder, engine, hours);
         }
     }
-    return first > hours + TE_SAME_HOURS && same_hours(hours, 0.0);
+    *original = is_original_of(shop, cylinder, engine);
+    return *original && first > hours + TE_SAME_HOURS && same_hours(hours, 0.0);
 }
 
 /* First engine hours at which a part of a kind has a row; the original one is on until then. */
@@ -253,6 +276,16 @@ bool te_part_on_now(const te_shop *shop, te_id part, te_kind kind, uint32_t engi
     size_t rows = 0;
     (void)te_shop_part_stays(&rows, shop, part);
     return !any_row && rows == 0 && isinf(original_until(stays, count, kind));
+}
+
+bool te_part_on_since(const te_shop *shop, te_id part, te_kind kind, uint32_t engine, double hours)
+{
+    te_part_time now;
+    if (!te_part_on_now(shop, part, kind, engine)) {
+        return false;
+    }
+    te_part_time_at(&now, shop, part, engine, INFINITY);
+    return now.fitted <= hours + TE_SAME_HOURS;
 }
 
 bool te_part_touched(const te_shop *shop, const te_problems *problems, te_id part)

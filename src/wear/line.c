@@ -12,6 +12,9 @@
  * inverse in accuracy: 2.2e-16 / 1e-10 leaves about six digits. */
 static const double least_pivot = 1e-10;
 
+/* Residuals (mm, or the feature's own unit) below this are rounding: what counts as a tie. */
+static const double no_scatter = 1e-9;
+
 static bool all_finite(const double *numbers, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
@@ -141,6 +144,18 @@ static te_status decompose(struct fit_room *room, size_t count)
     return TE_OK;
 }
 
+/* Columns in pivot order, divided by the points' uncertainties. */
+static void fill_columns(struct fit_room *room, const double *hours, const double *value,
+                         double origin, double at, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        size_t from = room->order[i];
+        gsl_vector_set(&room->ones.vector, i, 1.0 / room->scale[from]);
+        gsl_vector_set(&room->hours.vector, i, (hours[from] - at) / room->scale[from]);
+        gsl_vector_set(&room->values.vector, i, (value[from] - origin) / room->scale[from]);
+    }
+}
+
 /* D^-1/2 L^-1 of a column that is in pivot order. */
 static void whiten(gsl_vector *column, const struct fit_room *room, size_t count)
 {
@@ -176,12 +191,7 @@ te_status te_line_fit_generalised(te_line *line, const double *hours, const doub
         goto done;
     }
     double origin = value[count - 1];
-    for (size_t i = 0; i < count; i++) {
-        size_t from = room.order[i];
-        gsl_vector_set(&room.ones.vector, i, 1.0 / room.scale[from]);
-        gsl_vector_set(&room.hours.vector, i, (hours[from] - at) / room.scale[from]);
-        gsl_vector_set(&room.values.vector, i, (value[from] - origin) / room.scale[from]);
-    }
+    fill_columns(&room, hours, value, origin, at, count);
     whiten(&room.ones.vector, &room, count);
     whiten(&room.hours.vector, &room, count);
     whiten(&room.values.vector, &room, count);
@@ -236,7 +246,10 @@ te_status te_line_fit_ordinary(te_line *line, const double *hours, const double 
     fit.var_rate = 1.0 / ss;
     fit.var_level = 1.0 / n + mean_hours * mean_hours / ss;
     fit.covariance = -mean_hours / ss;
-    scale_variances(&fit, fit.freedom > 0 ? rest / (double)fit.freedom : NAN);
+    /* Points that lie on a line exactly tell no more of their scatter than two do: on the steps of
+     * a coarse gauge that is common. */
+    bool tells = fit.freedom > 0 && rest > no_scatter * no_scatter * n;
+    scale_variances(&fit, tells ? rest / (double)fit.freedom : NAN);
     if (!isfinite(fit.level) || !isfinite(fit.rate)) {
         return TE_ERR_SINGULAR;
     }

@@ -15,8 +15,10 @@ bool te_part_starts_new(const te_shop *shop, te_id part, uint32_t engine, double
 bool te_part_new_place(uint32_t *engine, double *hours, const te_shop *shop, te_id part,
                        uint32_t last_engine);
 
-/* True when the cylinder that runs on an engine from those hours on is new then. */
-bool te_cylinder_new_at(const te_shop *shop, uint32_t engine, double hours);
+/* True when a cylinder runs on an engine from those hours on and is new then; `original`: parts.csv
+ * has no row for it. */
+bool te_cylinder_new_at(bool *original, const te_shop *shop, te_id cylinder, uint32_t engine,
+                        double hours);
 
 /* True when a part was on an engine for some time between two hours of it. */
 bool te_part_runs_within(const te_shop *shop, te_id part, te_kind kind, uint32_t engine,
@@ -24,6 +26,9 @@ bool te_part_runs_within(const te_shop *shop, te_id part, te_kind kind, uint32_t
 
 /* True when a part is on an engine still, as far as parts.csv knows. */
 bool te_part_on_now(const te_shop *shop, te_id part, te_kind kind, uint32_t engine);
+
+/* True when a part is on an engine still and has been since those hours. */
+bool te_part_on_since(const te_shop *shop, te_id part, te_kind kind, uint32_t engine, double hours);
 
 /* True when a part was ever on an engine that an error touches. */
 bool te_part_touched(const te_shop *shop, const te_problems *problems, te_id part);
@@ -43,7 +48,9 @@ struct entry {
     double engine_hours;
     double hours; /* of the series; NAN: not on its axis */
     double start; /* of a pair: engine hours at which it came together */
+    te_id cylinder; /* of an end gap: in which it was measured */
     bool unknown, original;
+    bool partial; /* measured at fewer places than plan.csv names */
     uint32_t dropped; /* entries of its group that are not on the axis */
 };
 

@@ -86,41 +86,49 @@ static bool ends_of(const te_point **first, const te_point **last, const te_hist
     return (*last)->hours - (*first)->hours > TE_SAME_HOURS;
 }
 
-te_split_answer te_gap_split_of(te_gap_split *split, const te_history *history, const te_shop *shop,
+/* The forms of a gap's growth, of the share of the bore in it, and of the ring's radial wear; how many
+ * directions the share rests on, 0 when it cannot be told. */
+static size_t make_forms(te_form *gap, te_form *share, te_form *ring, const te_history *history,
+                         const te_point *first, const te_point *last, double position)
+{
+    te_form bore;
+    size_t directions = bore_growth(&bore, &history->pool,
+                                    observations_of(history, first->inspection),
+                                    observations_of(history, last->inspection), position);
+    te_form minus = te_form_scale(&first->form, -1.0);
+    te_form less = te_form_scale(&bore, -pi);
+    *share = te_form_scale(&bore, pi);
+    if (te_form_add(gap, &last->form, &minus) != TE_OK || te_form_add(ring, gap, &less) != TE_OK) {
+        return 0;
+    }
+    *ring = te_form_scale(ring, 1.0 / (2.0 * pi));
+    return directions;
+}
+
+te_split_answer te_gap_split_of(te_gap_split *split, const te_history *history,
                                 const te_series *series)
 {
-    const te_tables *tables = te_shop_tables(shop);
     const te_observations *pool = &history->pool;
     const te_point *first = NULL;
     const te_point *last = NULL;
-    te_form bore;
+    te_form gap;
+    te_form share;
+    te_form ring;
     if (series->quantity != TE_Q_END_GAP) {
         return TE_SPLIT_NOT_GAP;
     }
     if (!ends_of(&first, &last, history, series)) {
         return TE_SPLIT_ONE;
     }
-    if (tables->inspections[first->inspection].part[TE_KIND_CYLINDER] !=
-        tables->inspections[last->inspection].part[TE_KIND_CYLINDER]) {
-        return TE_SPLIT_CYLINDER;
-    }
     double position = pool->items[last->form.observation[0]].position;
     double before = pool->items[first->form.observation[0]].position;
     if (!(fabs(position - before) <= same_height)) { /* also when one is not given */
         return TE_SPLIT_POSITION;
     }
-    size_t directions = bore_growth(&bore, pool, observations_of(history, first->inspection),
-                                    observations_of(history, last->inspection), position);
-    te_form minus = te_form_scale(&first->form, -1.0);
-    te_form gap;
-    te_form ring;
-    te_form share = te_form_scale(&bore, pi);
-    te_form less = te_form_scale(&bore, -pi);
-    if (directions == 0 || te_form_add(&gap, &last->form, &minus) != TE_OK ||
-        te_form_add(&ring, &gap, &less) != TE_OK) {
+    size_t directions = make_forms(&gap, &share, &ring, history, first, last, position);
+    if (directions == 0) {
         return TE_SPLIT_NO_BORE;
     }
-    ring = te_form_scale(&ring, 1.0 / (2.0 * pi));
     *split = (te_gap_split){
         .hours_from = first->hours,
         .hours_to = last->hours,
