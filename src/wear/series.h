@@ -46,11 +46,11 @@ struct entry {
     uint32_t engine;
     te_date date;
     double engine_hours;
-    double hours; /* of the series; NAN: not on its axis */
-    double start; /* of a pair: engine hours at which it came together */
+    double hours;   /* of the series; NAN: not on its axis */
+    double start;   /* of a pair: engine hours at which it came together */
     te_id cylinder; /* of an end gap: in which it was measured */
     bool unknown, original;
-    bool partial; /* measured at fewer places than plan.csv names */
+    bool partial;     /* measured at fewer places than plan.csv names */
     uint32_t dropped; /* entries of its group that are not on the axis */
 };
 
