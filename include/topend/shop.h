@@ -207,6 +207,12 @@ typedef struct te_own {
     bool in_readings, in_limits, in_plan;
 } te_own;
 
+/** How the cells of a file are written. */
+typedef struct te_dialect {
+    char delimiter;    /**< `,`, `;` or tab */
+    char decimal_mark; /**< `.` or `,`; with the delimiter `,` always `.` */
+} te_dialect;
+
 /** Everything that was read; borrowed from the shop, valid until te_shop_free. */
 typedef struct te_tables {
     te_id name, address, currency;
@@ -216,6 +222,13 @@ typedef struct te_tables {
     te_date_order date_order;
     const char *const *files; /**< names relative to the shop folder */
     size_t file_count;
+    /** What most files of readings are written in (of as many: the one read first); where none was
+     * read, inspections.csv; else comma and point. The mark is the comma where most of the shop's
+     * files with semicolons or tabs write it. */
+    te_dialect dialect;
+    char inspection_delimiter; /**< of inspections.csv; 0 when it was not read */
+    te_id inspection_header;   /**< header row of inspections.csv as written: each cell ends with a
+                                    line feed (one within a cell is held as a space); 0 likewise */
     const te_engine *engines;
     size_t engine_count;
     const te_model *models;

@@ -16,7 +16,8 @@ typedef enum te_status {
     TE_ERR_DATA = -3,     /**< the user's files hold errors; see the problem list */
     TE_ERR_DOMAIN = -4,   /**< an argument is outside the function's stated range */
     TE_ERR_SINGULAR = -5, /**< the equations do not determine the answer */
-    TE_ERR_FULL = -6      /**< a fixed capacity stated in the documentation is used up */
+    TE_ERR_FULL = -6,     /**< a fixed capacity stated in the documentation is used up */
+    TE_ERR_GLYPH = -7     /**< a character has no glyph in the installed fonts */
 } te_status;
 
 /** A short English text for a status.

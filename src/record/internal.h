@@ -43,7 +43,13 @@ struct te_shop {
     unsigned failed_files;       /* of those whose rows cannot all be known: names that they would
                                     have declared are not called unknown as well */
     unsigned seen_keys;          /* of shop.csv */
-    bool folder_lost;            /* the shop's folder cannot be listed */
+    struct delimiter_use {
+        char delimiter;
+        unsigned files;
+    } delimiters[3];      /* of the files of readings, in the order met */
+    unsigned comma_marks; /* files with semicolons or tabs that write the decimal comma */
+    unsigned point_marks; /* likewise the point */
+    bool folder_lost;     /* the shop's folder cannot be listed */
     bool out_of_memory;
 };
 

@@ -304,11 +304,27 @@ static void check_any_reading(te_shop *shop, unsigned files)
     }
 }
 
+/* The dialect for a file of readings that is to be added. */
+static te_dialect shop_dialect(const te_shop *shop)
+{
+    char delimiter = shop->tables.inspection_delimiter;
+    unsigned most = 0;
+    for (size_t i = 0; i < sizeof shop->delimiters / sizeof *shop->delimiters; i++) {
+        if (shop->delimiters[i].files > most) {
+            most = shop->delimiters[i].files;
+            delimiter = shop->delimiters[i].delimiter;
+        }
+    }
+    bool comma = (delimiter == ';' || delimiter == '\t') && shop->comma_marks > shop->point_marks;
+    return (te_dialect){(char)(delimiter == 0 ? ',' : delimiter), (char)(comma ? ',' : '.')};
+}
+
 static void publish(te_shop *shop)
 {
     te_tables *t = &shop->tables;
     t->files = (const char *const *)shop->files.items;
     t->file_count = shop->files.count;
+    t->dialect = shop_dialect(shop);
     t->engines = shop->engines.items;
     t->engine_count = shop->engines.count;
     t->models = shop->models.items;

@@ -11,6 +11,7 @@ const char *te_status_text(te_status status)
     case TE_ERR_DOMAIN: return "a value is outside the range that the calculation allows";
     case TE_ERR_SINGULAR: return "the equations do not determine the answer";
     case TE_ERR_FULL: return "more terms than a linear form holds";
+    case TE_ERR_GLYPH: return "a character has no glyph in the installed fonts";
     }
     return "unknown status";
 }

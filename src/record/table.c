@@ -172,6 +172,31 @@ static void check_header(struct te_table *table, size_t known)
     }
 }
 
+/* Holds the header row for a row that is to be added to the file; see te_tables. */
+static void keep_header(const struct te_table *table)
+{
+    te_shop *shop = table->shop;
+    size_t length = 0;
+    size_t used = 0;
+    for (size_t i = 0; i < table->header_width; i++) {
+        length += table->cells[i].length + 1;
+    }
+    char *text = malloc(length + 1);
+    if (text == NULL) {
+        shop->out_of_memory = true;
+        return;
+    }
+    for (size_t i = 0; i < table->header_width; i++) {
+        for (size_t j = 0; j < table->cells[i].length; j++) {
+            char c = table->cells[i].bytes[j];
+            text[used++] = (char)(c == '\n' ? ' ' : c);
+        }
+        text[used++] = '\n';
+    }
+    shop->tables.inspection_header = te_shop_intern(shop, (te_slice){text, used});
+    free(text);
+}
+
 static void take_header(struct te_table *table)
 {
     size_t known = 0;
@@ -189,6 +214,9 @@ static void take_header(struct te_table *table)
     }
     table->narrow = table->header_width <= 4;
     check_header(table, known);
+    if (table->schema->bit == TE_FILE_INSPECTIONS && !table->header_bad) {
+        keep_header(table);
+    }
 }
 
 /* The row's required cells all hold their columns' names. */
@@ -377,6 +405,31 @@ static void check_rows(struct te_table *table, const char *name)
     }
 }
 
+/* Counts how the shop's files are written. */
+static void note_dialect(const struct te_table *table)
+{
+    te_shop *shop = table->shop;
+    if (!table->header_done || table->header_bad) {
+        return;
+    }
+    if (table->delimiter != ',') {
+        shop->comma_marks += table->mark == ',';
+        shop->point_marks += table->mark == '.';
+    }
+    if (table->schema->bit == TE_FILE_INSPECTIONS) {
+        shop->tables.inspection_delimiter = table->delimiter;
+    }
+    const size_t most = sizeof shop->delimiters / sizeof *shop->delimiters;
+    for (size_t i = 0; i < most && table->schema->bit == TE_FILE_READINGS; i++) {
+        struct delimiter_use *use = &shop->delimiters[i];
+        if (use->files == 0 || use->delimiter == table->delimiter) {
+            use->delimiter = table->delimiter;
+            use->files++;
+            break;
+        }
+    }
+}
+
 te_status te_table_read(te_shop *shop, const struct te_schema *schema, const char *name,
                         te_slice bytes)
 {
@@ -408,6 +461,7 @@ te_status te_table_read(te_shop *shop, const struct te_schema *schema, const cha
     if (status == TE_OK && shop->problems->errors == errors) {
         check_rows(&table, name);
     }
+    note_dialect(&table);
     if (shop->problems->errors > errors && (table.rows == 0 || table.header_bad || table.broken)) {
         shop->failed_files |= schema->bit;
     }

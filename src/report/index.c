@@ -1,0 +1,72 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The page that lists reports. */
+#include <math.h>
+
+#include "report_parts.h"
+
+static void put_entry(te_document *document, const te_shop *shop, const te_index_entry *entry)
+{
+    const te_tables *tables = te_shop_tables(shop);
+    const te_engine *engine = &tables->engines[entry->engine];
+    te_buffer line = {0};
+    te_buffer_safe(&line, te_shop_text(shop, engine->id));
+    te_buffer_text(&line, " (");
+    te_buffer_safe(&line, te_shop_text(shop, tables->models[engine->model].id));
+    te_buffer_text(&line, "): ");
+    if (entry->inspection == TE_NO_INDEX) {
+        te_buffer_text(&line, "never inspected, nothing can be told");
+    } else {
+        const te_inspection *inspection = &tables->inspections[entry->inspection];
+        te_put_words(&line, te_verdict_name(entry->verdict));
+        te_buffer_text(&line, ", inspected on ");
+        te_put_date(&line, inspection->date);
+        te_buffer_text(&line, " at ");
+        te_put_hours(&line, inspection->hours);
+        te_buffer_text(&line, te_due_is_over(entry->due)     ? ", due now"
+                              : isnan(entry->due->due_hours) ? ", when it is due cannot be told"
+                                                             : ", due at ");
+        if (!te_due_is_over(entry->due) && !isnan(entry->due->due_hours)) {
+            te_put_hours(&line, entry->due->due_hours);
+        }
+    }
+    document->failed = document->failed || line.failed;
+    if (entry->inspection == TE_NO_INDEX) {
+        te_document_item(document, TE_WEIGHT_WARNING, line.failed ? "" : line.bytes);
+    } else {
+        te_document_link(document, te_weight_of_verdict(entry->verdict),
+                         line.failed ? "" : line.bytes, entry->target);
+    }
+    te_buffer_free(&line);
+}
+
+void te_index_make(te_document *document, const te_shop *shop, const te_index_entry *entries,
+                   size_t count, const char *version, te_date made)
+{
+    const te_tables *tables = te_shop_tables(shop);
+    te_buffer producer = {0};
+    te_buffer line = {0};
+    te_buffer_text(&producer, "topend ");
+    te_buffer_safe(&producer, version);
+    te_buffer_text(&line, "Made on ");
+    te_put_date(&line, made);
+    te_buffer_text(&line, " by ");
+    te_buffer_safe(&line, producer.failed ? "" : producer.bytes);
+    te_buffer_text(&line, ". The engine that is due first stands first.");
+    document->failed = producer.failed || line.failed;
+    if (!document->failed) {
+        te_document_start(document, "Inspection reports", te_shop_text(shop, tables->name),
+                          producer.bytes);
+        te_document_heading(document, 1, "Inspection reports");
+        te_document_paragraph(document, TE_WEIGHT_STRONG, te_shop_text(shop, tables->name));
+        te_document_paragraph(document, TE_WEIGHT_PLAIN, line.bytes);
+    }
+    te_buffer_free(&producer);
+    te_buffer_free(&line);
+    for (size_t i = 0; i < count; i++) {
+        put_entry(document, shop, &entries[i]);
+    }
+    te_document_heading(document, 2, "Cautions");
+    for (size_t i = 0; te_caution(i) != NULL; i++) {
+        te_document_item(document, TE_WEIGHT_PLAIN, te_caution(i));
+    }
+}

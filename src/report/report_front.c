@@ -1,0 +1,194 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The first page: the verdict, why, and what to do next. */
+#include <math.h>
+#include <string.h>
+
+#include "report_parts.h"
+
+/* ---- verdict ---- */
+
+static void put_verdict(struct making *m)
+{
+    const te_verdict *assembly = te_assessment_assembly(m->assessment);
+    static const char *const words[] = {"Do not reuse", "Measure again", "Incomplete", "Reuse"};
+    te_buffer_safe(&m->line, te_shop_text(m->shop, m->engine->id));
+    te_buffer_text(&m->line, " (");
+    te_buffer_safe(&m->line, te_shop_text(m->shop, m->tables->models[m->engine->model].id));
+    te_buffer_text(&m->line, "), the assembly as measured on ");
+    te_put_date(&m->line, m->inspection->date);
+    te_buffer_text(&m->line, " at ");
+    te_put_number(&m->line, m->inspection->hours, 9);
+    te_buffer_text(&m->line, " h");
+    if (!m->line.failed) {
+        te_document_verdict(m->document, te_weight_of_verdict(assembly->verdict),
+                            words[assembly->verdict], m->line.bytes);
+    }
+    m->line.length = 0;
+}
+
+static void put_warnings(struct making *m)
+{
+    if (m->tables->simple_for_lack) {
+        te_document_paragraph(m->document, TE_WEIGHT_STRONG,
+                              "No instrument is declared: values are compared with the limits as "
+                              "they are, whatever their uncertainty.");
+    }
+    if (m->of->warnings > 0) {
+        te_put_count(&m->line, m->of->warnings);
+        te_buffer_text(&m->line, m->of->warnings == 1 ? " warning" : " warnings");
+        te_buffer_text(&m->line, " on the files of this engine: the result may rest on a slip. "
+                                 "See topend check.");
+        te_report_paragraph(m, TE_WEIGHT_STRONG);
+    }
+}
+
+static void put_reasons(struct making *m)
+{
+    const te_verdict *assembly = te_assessment_assembly(m->assessment);
+    te_document_heading(m->document, 2, "Why");
+    for (uint32_t i = 0; i < assembly->reason_count; i++) {
+        te_write_reason(&m->line, m->shop, m->assessment,
+                        &m->assessment->reasons[assembly->first_reason + i]);
+        te_report_item(m, TE_WEIGHT_PLAIN);
+    }
+}
+
+/* ---- what to do next ---- */
+
+static void put_part(struct making *m, const te_verdict *verdict)
+{
+    te_put_words(&m->line, te_kind_name(verdict->kind));
+    te_buffer_text(&m->line, " ");
+    te_buffer_safe(&m->line, te_shop_text(m->shop, verdict->part));
+}
+
+static void put_refused_parts(struct making *m)
+{
+    for (size_t i = 0; i + 1 < m->assessment->verdict_count; i++) {
+        const te_verdict *verdict = &m->assessment->verdicts[i];
+        if (verdict->verdict == TE_DO_NOT_REUSE) {
+            te_buffer_text(&m->line, "Replace: ");
+            put_part(m, verdict);
+            te_report_item(m, TE_WEIGHT_BAD);
+        }
+    }
+}
+
+/* The quantity and the parts that it is of. */
+static void put_subject(struct making *m, const te_finding *finding)
+{
+    te_put_quantity(&m->line, m->shop, finding->measured.quantity, finding->measured.item);
+    if (finding->computed) {
+        te_buffer_text(&m->line, " of ");
+        te_write_parts(&m->line, m->shop, &finding->measured);
+    }
+}
+
+static void put_finding_step(struct making *m, const te_finding *finding)
+{
+    bool pair = finding->measured.second_kind != TE_KIND_NONE;
+    switch (finding->outcome) {
+    case TE_BEYOND:
+        if (!pair) {
+            return; /* its part stands among those to replace */
+        }
+        te_buffer_text(&m->line, "Do not put together: ");
+        te_write_parts(&m->line, m->shop, &finding->measured);
+        te_buffer_text(&m->line, " (");
+        te_put_quantity(&m->line, m->shop, finding->measured.quantity, finding->measured.item);
+        te_buffer_text(&m->line, ")");
+        te_report_item(m, TE_WEIGHT_BAD);
+        return;
+    case TE_UNDECIDED:
+        te_buffer_text(&m->line, "Measure again, with a finer gauge or more repeats, or replace: ");
+        break;
+    case TE_MISSING: te_buffer_text(&m->line, "Measure what is missing: "); break;
+    case TE_OUTSIDE_NEW:
+        te_buffer_text(&m->line, "Find the service limit in the maker's manual, or replace: ");
+        break;
+    case TE_AS_NEW:
+    case TE_SERVICEABLE:
+    case TE_NO_LIMIT: return;
+    }
+    put_subject(m, finding);
+    te_report_item(m, TE_WEIGHT_WARNING);
+}
+
+static void put_unmeasured(struct making *m)
+{
+    const te_verdict *assembly = te_assessment_assembly(m->assessment);
+    for (uint32_t i = 0; i < assembly->reason_count; i++) {
+        const te_reason *reason = &m->assessment->reasons[assembly->first_reason + i];
+        switch (reason->kind) {
+        case TE_REASON_KIND_UNMEASURED:
+            te_buffer_text(&m->line, "Measure what is missing: ");
+            te_put_words(&m->line, te_kind_name((te_kind)reason->index));
+            te_report_item(m, TE_WEIGHT_WARNING);
+            break;
+        case TE_REASON_OWN_UNMEASURED:
+            te_buffer_text(&m->line, "Measure what is missing: ");
+            te_buffer_safe(&m->line, te_shop_quantity_name(m->shop, reason->index));
+            te_report_item(m, TE_WEIGHT_WARNING);
+            break;
+        case TE_REASON_NO_CONDITION:
+            te_document_item(m->document, TE_WEIGHT_PLAIN,
+                             "Look for cracks, loose plating and scuffing, and write it down in "
+                             "condition.csv: none was recorded");
+            break;
+        default: break; /* told elsewhere */
+        }
+    }
+}
+
+static void put_due(struct making *m)
+{
+    const te_due *due = m->of->due;
+    if (due == NULL || te_assessment_assembly(m->assessment)->verdict != TE_REUSE) {
+        return;
+    }
+    if (isnan(due->due_hours)) {
+        te_buffer_text(&m->line,
+                       "When it is due next cannot be told: no rate leads to a limit, and "
+                       "models.csv has no interval");
+        te_report_item(m, TE_WEIGHT_WARNING);
+        return;
+    }
+    te_buffer_text(&m->line,
+                   te_due_is_over(due) ? "Due now: " : "Inspect again not later than at ");
+    te_put_hours(&m->line, due->due_hours);
+    te_buffer_text(&m->line, " on the meter (");
+    te_put_hours(&m->line, due->hours_left);
+    te_buffer_text(&m->line, " from here), by ");
+    if (due->quantity == TE_Q_NONE) {
+        te_buffer_text(&m->line, "the model's interval");
+    } else {
+        te_put_quantity(&m->line, m->shop, due->quantity, due->item);
+        te_buffer_text(&m->line, due->assumed ? ", whose rate rests on an assumed point" : "");
+    }
+    te_report_item(m, te_due_is_over(due) ? TE_WEIGHT_BAD : TE_WEIGHT_PLAIN);
+}
+
+static void put_steps(struct making *m)
+{
+    te_document_heading(m->document, 2, "What to do next");
+    put_refused_parts(m);
+    for (size_t i = 0; i < m->assessment->finding_count; i++) {
+        put_finding_step(m, &m->assessment->findings[i]);
+    }
+    put_unmeasured(m);
+    if (te_assessment_assembly(m->assessment)->verdict == TE_REUSE) {
+        te_document_item(m->document, TE_WEIGHT_GOOD,
+                         "The parts measured may go back in, as far as their sizes tell");
+    }
+    put_due(m);
+    te_document_item(m->document, TE_WEIGHT_PLAIN,
+                     "Read the cautions below: the maker's manual and local rules come first");
+}
+
+void te_report_front(struct making *m)
+{
+    put_verdict(m);
+    put_warnings(m);
+    put_reasons(m);
+    put_steps(m);
+}

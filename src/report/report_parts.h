@@ -1,0 +1,48 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the files of the report share. */
+#ifndef TOPEND_REPORT_REPORT_PARTS_H
+#define TOPEND_REPORT_REPORT_PARTS_H
+
+#include "notes.h"
+#include "put.h"
+#include "topend/report.h"
+
+/* A report while it is made. */
+struct making {
+    te_document *document;
+    const te_report *of;
+    const te_shop *shop;
+    const te_tables *tables;
+    const te_assessment *assessment;
+    const te_inspection *inspection;
+    const te_engine *engine;
+    te_buffer line; /* the text that is being put together */
+};
+
+/* Hand the text put together on, and empty it. */
+void te_report_paragraph(struct making *m, te_weight weight);
+void te_report_item(struct making *m, te_weight weight);
+void te_report_cell(struct making *m, te_weight weight);
+
+/* A row of a table of two columns: the value is the text put together. */
+void te_report_fact(struct making *m, const char *name);
+
+/* Lines of notes as the entries of a list; frees them. */
+void te_report_notes(struct making *m, te_buffer *lines);
+
+/* How a verdict and an outcome are meant. */
+te_weight te_weight_of_verdict(te_verdict_value verdict);
+te_weight te_weight_of_outcome(te_outcome outcome);
+
+/* ---- the parts, in order ---- */
+
+void te_report_front(struct making *m);      /* report_front.c: verdict, reasons, what to do next */
+void te_report_inspection(struct making *m); /* report_findings.c: engine, inspection, parts */
+void te_report_findings(struct making *m);   /* report_findings.c: quantities, the bore */
+void te_report_trends(struct making *m);     /* report_wear.c */
+void te_report_builds(struct making *m);     /* report_wear.c */
+void te_report_conditions(struct making *m); /* report_annex.c: what was seen */
+void te_report_instruments(struct making *m); /* report_annex.c */
+void te_report_annex(struct making *m);       /* report_annex.c: readings, files */
+
+#endif
