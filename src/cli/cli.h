@@ -6,6 +6,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "topend/pdf.h"
 #include "topend/write_wear.h"
 
 /* What the program says by its exit. */
@@ -16,6 +17,7 @@ enum exit_code {
 };
 
 enum format { FORMAT_TEXT, FORMAT_CSV, FORMAT_JSON };
+enum sheet_format { SHEET_CSV, SHEET_HTML, SHEET_PDF };
 
 /* The command line, parsed. Texts are borrowed from argv. */
 struct options {
@@ -23,9 +25,13 @@ struct options {
     const char *const *names; /* what follows the folder */
     size_t name_count;
     enum format format;
+    enum sheet_format sheet_format;
     const char *engine;
     const char *explain;
     const char *quantity;
+    const char *output;     /* -o */
+    const char *inspection; /* a name for a new one */
+    te_pdf_paper paper;
     bool all, keep_going, verdicts, help;
 };
 
@@ -37,7 +43,11 @@ enum option_bit {
     OPTION_EXPLAIN = 8,
     OPTION_VERDICTS = 16,
     OPTION_KEEP_GOING = 32,
-    OPTION_QUANTITY = 64
+    OPTION_QUANTITY = 64,
+    OPTION_OUTPUT = 128,
+    OPTION_PAPER = 256,
+    OPTION_SHEET_FORMAT = 512, /* --format of a sheet: csv, html or pdf */
+    OPTION_INSPECTION = 1024
 };
 
 struct command {
@@ -56,6 +66,8 @@ int cmd_assess(const struct options *options);
 int cmd_trend(const struct options *options);
 int cmd_compare(const struct options *options);
 int cmd_due(const struct options *options);
+int cmd_report(const struct options *options);
+int cmd_sheet(const struct options *options);
 
 /* Parses what follows the command's name. False after a message: the exit is EXIT_FAILED.
  * Operands are moved to the front of argv. */
@@ -87,8 +99,10 @@ bool output_flush(te_buffer *buffer);
 /* Prints the problems to standard error; false when memory ran out. */
 bool output_problems(const te_problems *problems);
 
-/* Opens a shop. The problems are left to the caller to print. False after a message. */
-bool open_shop(te_shop **shop, te_problems *problems, const char *folder, unsigned files);
+/* Opens a shop. The problems are left to the caller to print. `watch` looks on, unless it is NULL.
+ * False after a message. */
+bool open_shop(te_shop **shop, te_problems *problems, const char *folder, unsigned files,
+               const te_watch *watch);
 
 /* ---- session.c: what the commands that read a shop and print results share ---- */
 
@@ -105,6 +119,8 @@ struct session {
 
 /* Opens the shop that the options name; all engines are told. False after a message. */
 bool session_open(struct session *session, const struct options *options, unsigned files);
+bool session_open_watched(struct session *session, const struct options *options, unsigned files,
+                          const te_watch *watch);
 void session_close(struct session *session);
 
 /* False when errors stand in the way of any result. */
@@ -120,6 +136,12 @@ bool session_quantity(te_quantity *quantity, const struct session *session, cons
 void session_tell_none(struct session *session);
 void session_tell(struct session *session, uint32_t engine);
 bool session_problems(struct session *session);
+
+/* How many warnings bear on what is told. */
+size_t session_warning_count(const struct session *session);
+
+/* Shows on a terminal how far long work has come; nothing elsewhere. */
+void session_progress(const struct session *session, size_t done, size_t all, const char *what);
 
 /* Writes to a text that there were warnings: a result may rest on a slip. */
 void session_warnings(struct session *session);

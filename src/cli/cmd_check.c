@@ -25,7 +25,7 @@ int cmd_check(const struct options *options)
     te_shop *shop = NULL;
     int code = EXIT_FAILED;
     te_problems_init(&problems);
-    if (!open_shop(&shop, &problems, options->folder, TE_FILE_EVERY) ||
+    if (!open_shop(&shop, &problems, options->folder, TE_FILE_EVERY, NULL) ||
         !output_problems(&problems)) {
         goto done;
     }

@@ -16,6 +16,13 @@ static const struct command commands[] = {
      OPTION_FORMAT | OPTION_ENGINE | OPTION_QUANTITY | OPTION_KEEP_GOING, 0, false},
     {"compare", cmd_compare, "SHOP --engine ENGINE", "set the builds of an engine side by side",
      OPTION_FORMAT | OPTION_ENGINE | OPTION_KEEP_GOING, 0, true},
+    {"sheet", cmd_sheet, "SHOP --engine ENGINE",
+     "what to measure next time, to fill in or to print",
+     OPTION_SHEET_FORMAT | OPTION_OUTPUT | OPTION_ENGINE | OPTION_INSPECTION | OPTION_PAPER |
+         OPTION_KEEP_GOING,
+     0, true},
+    {"report", cmd_report, "SHOP [INSPECTION] -o FILE", "the report to file or to hand over",
+     OPTION_OUTPUT | OPTION_ENGINE | OPTION_ALL | OPTION_PAPER | OPTION_KEEP_GOING, 1, false},
     {"due", cmd_due, "SHOP", "which engine is due first, and by what",
      OPTION_FORMAT | OPTION_KEEP_GOING, 0, false},
 };

@@ -14,6 +14,10 @@ static const struct {
     unsigned bit; /* 0: every command */
 } rows[] = {
     {"format", "FORMAT", "text (default), csv or json", OPTION_FORMAT},
+    {"format", "FORMAT", "csv (default), html or pdf", OPTION_SHEET_FORMAT},
+    {"output", "FILE", "where to write to; -o for short", OPTION_OUTPUT},
+    {"inspection", "NAME", "the name of the inspection to come", OPTION_INSPECTION},
+    {"paper", "SIZE", "a4 (default) or letter, for PDF", OPTION_PAPER},
     {"engine", "ENGINE", "this engine alone", OPTION_ENGINE},
     {"all", NULL, "every inspection, not only the last of each engine", OPTION_ALL},
     {"explain", "QUANTITY", "every reading, correction and component of uncertainty",
@@ -58,18 +62,49 @@ void print_command_help(const struct command *command)
     }
 }
 
-static bool take_format(struct options *options, const char *text)
+/* Which of three words a text is; false after a message. */
+static bool take_word(unsigned *which, const char *text, const char *const words[3],
+                      const char *listed)
 {
-    static const char *const words[] = {"text", "csv", "json"};
     char shown[SHOWN_SIZE];
-    for (int i = 0; i < 3; i++) {
+    for (unsigned i = 0; i < 3; i++) {
         if (strcmp(text, words[i]) == 0) {
-            options->format = (enum format)i;
+            *which = i;
             return true;
         }
     }
-    (void)fail("\"%s\" is not a format; write text, csv or json", show(shown, text));
+    (void)fail("\"%s\" is not a format; write %s", show(shown, text), listed);
     return false;
+}
+
+static bool take_format(struct options *options, const char *text)
+{
+    static const char *const words[] = {"text", "csv", "json"};
+    unsigned which = 0;
+    bool good = take_word(&which, text, words, "text, csv or json");
+    options->format = (enum format)which;
+    return good;
+}
+
+static bool take_sheet_format(struct options *options, const char *text)
+{
+    static const char *const words[] = {"csv", "html", "pdf"};
+    unsigned which = 0;
+    bool good = take_word(&which, text, words, "csv, html or pdf");
+    options->sheet_format = (enum sheet_format)which;
+    return good;
+}
+
+static bool take_paper(struct options *options, const char *text)
+{
+    char shown[SHOWN_SIZE];
+    bool letter = strcmp(text, "letter") == 0;
+    if (!letter && strcmp(text, "a4") != 0) {
+        (void)fail("\"%s\" is not a size of paper; write a4 or letter", show(shown, text));
+        return false;
+    }
+    options->paper = letter ? TE_PDF_LETTER : TE_PDF_A4;
+    return true;
 }
 
 static bool take_option(struct options *options, const struct command *command, size_t row)
@@ -80,6 +115,10 @@ static bool take_option(struct options *options, const struct command *command, 
     }
     switch (rows[row].bit) {
     case OPTION_FORMAT: return take_format(options, optarg);
+    case OPTION_SHEET_FORMAT: return take_sheet_format(options, optarg);
+    case OPTION_OUTPUT: options->output = optarg; break;
+    case OPTION_INSPECTION: options->inspection = optarg; break;
+    case OPTION_PAPER: return take_paper(options, optarg);
     case OPTION_ENGINE: options->engine = optarg; break;
     case OPTION_ALL: options->all = true; break;
     case OPTION_EXPLAIN: options->explain = optarg; break;
@@ -138,34 +177,72 @@ static const char *bad_word(char **argv, int at)
     return argv[last][0] == '-' ? argv[last] : argv[last + 1];
 }
 
+/* True when a row is the command's, or none of that name is: then it is told that the command does
+ * not take it. */
+static bool is_offered(const struct command *command, int row)
+{
+    if (rows[row].bit == 0 || (command->options & rows[row].bit) != 0) {
+        return true;
+    }
+    for (int i = 0; i < ROWS; i++) {
+        bool other = i != row && strcmp(rows[i].name, rows[row].name) == 0;
+        if (other && ((command->options & rows[i].bit) != 0 || i < row)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* The rows for getopt_long; its answer for one of them is the row's number, behind all characters. */
+enum { FIRST_LONG = 256 };
+
+static void list_options(struct option longs[ROWS + 1], const struct command *command)
+{
+    size_t count = 0;
+    for (int i = 0; i < ROWS; i++) {
+        if (is_offered(command, i)) {
+            int argument = rows[i].argument != NULL ? required_argument : no_argument;
+            longs[count++] = (struct option){
+                .name = rows[i].name, .has_arg = argument, .val = FIRST_LONG + i};
+        }
+    }
+}
+
+static size_t row_of(unsigned bit)
+{
+    size_t row = 0;
+    while (rows[row].bit != bit) {
+        row++;
+    }
+    return row;
+}
+
 bool parse_options(struct options *options, const struct command *command, int argc, char **argv)
 {
     struct option longs[ROWS + 1] = {{0}};
-    int row = 0;
     char shown[SHOWN_SIZE];
-    for (int i = 0; i < ROWS; i++) {
-        longs[i] = (struct option){.name = rows[i].name,
-                                   .has_arg = rows[i].argument != NULL ? required_argument
-                                                                       : no_argument};
-    }
+    list_options(longs, command);
     opterr = 0; /* the messages are ours, safe to show */
     for (;;) {
         int at = optind;
-        int found = getopt_long(argc, argv, ":h", longs, &row);
+        int found = getopt_long(argc, argv, ":ho:", longs, NULL);
         if (found == -1) {
             break;
         }
-        if (found == 'h') {
-            options->help = true;
-        } else if (found == ':') {
+        if (found == ':') {
             (void)fail("\"%s\" needs a value", show(shown, argv[optind - 1]));
             return false;
-        } else if (found == '?') {
+        }
+        if (found == '?') {
             const char *word = bad_word(argv, at);
             (void)fail("there is no option \"%s\"; see topend %s --help", show(shown, word),
                        command->name);
             return false;
-        } else if (!take_option(options, command, (size_t)row)) {
+        }
+        size_t row = found == 'h'   ? row_of(0)
+                     : found == 'o' ? row_of(OPTION_OUTPUT)
+                                    : (size_t)(found - FIRST_LONG);
+        if (!take_option(options, command, row)) {
             return false;
         }
     }

@@ -64,7 +64,8 @@ bool output_problems(const te_problems *problems)
     return good;
 }
 
-bool open_shop(te_shop **shop, te_problems *problems, const char *folder, unsigned files)
+bool open_shop(te_shop **shop, te_problems *problems, const char *folder, unsigned files,
+               const te_watch *watch)
 {
     struct stat about;
     char shown[SHOWN_SIZE];
@@ -80,7 +81,7 @@ bool open_shop(te_shop **shop, te_problems *problems, const char *folder, unsign
                    show(shown, folder));
         return false;
     }
-    te_status status = te_shop_open(shop, problems, folder, files);
+    te_status status = te_shop_open_watched(shop, problems, folder, files, watch);
     if (status == TE_ERR_MEMORY) {
         (void)fail("out of memory");
         return false;

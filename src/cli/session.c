@@ -2,6 +2,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "cli.h"
 
@@ -9,9 +10,15 @@ enum { FLUSH_AT = 1 << 16 };
 
 bool session_open(struct session *session, const struct options *options, unsigned files)
 {
+    return session_open_watched(session, options, files, NULL);
+}
+
+bool session_open_watched(struct session *session, const struct options *options, unsigned files,
+                          const te_watch *watch)
+{
     *session = (struct session){.options = options};
     te_problems_init(&session->problems);
-    if (!open_shop(&session->shop, &session->problems, options->folder, files)) {
+    if (!open_shop(&session->shop, &session->problems, options->folder, files, watch)) {
         return false;
     }
     session->tables = te_shop_tables(session->shop);
@@ -123,13 +130,29 @@ bool session_problems(struct session *session)
     return output_problems(&session->problems);
 }
 
-void session_warnings(struct session *session)
+size_t session_warning_count(const struct session *session)
 {
-    char line[96];
     size_t count = 0;
     for (size_t i = 0; i < session->problems.count; i++) {
         count += session->problems.items[i].severity == TE_WARNING;
     }
+    return count;
+}
+
+void session_progress(const struct session *session, size_t done, size_t all, const char *what)
+{
+    enum { STEP = 16 }; /* engines between two lines on the terminal */
+    (void)session;
+    if (isatty(STDERR_FILENO) == 0 || all <= STEP || (done % STEP != 0 && done < all)) {
+        return;
+    }
+    (void)fprintf(stderr, "\r%zu of %zu %s%s", done, all, what, done < all ? "" : "\n");
+}
+
+void session_warnings(struct session *session)
+{
+    char line[96];
+    size_t count = session_warning_count(session);
     if (count > 0) {
         (void)snprintf(line, sizeof line, "%zu %s on these files: read %s, or run topend check.\n",
                        count, count == 1 ? "WARNING" : "WARNINGS", count == 1 ? "it" : "them");

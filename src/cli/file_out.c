@@ -1,0 +1,192 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "file_out.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <libgen.h>
+#include <limits.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "cli.h"
+
+/* ---- where ---- */
+
+/* The folder that a path is in, to be freed; NULL when memory is out. */
+static char *folder_of(const char *path)
+{
+    char *copy = strdup(path);
+    if (copy == NULL) {
+        return NULL;
+    }
+    char *folder = strdup(dirname(copy));
+    free(copy);
+    return folder;
+}
+
+/* The last word of a path. */
+static const char *name_of(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return slash == NULL ? path : slash + 1;
+}
+
+static bool same_file(const struct stat *a, const struct stat *b)
+{
+    return a->st_dev == b->st_dev && a->st_ino == b->st_ino;
+}
+
+/* True when two paths name one folder that is there. */
+static bool same_folder(const char *a, const char *b)
+{
+    struct stat left;
+    struct stat right;
+    return stat(a, &left) == 0 && stat(b, &right) == 0 && same_file(&left, &right);
+}
+
+static bool is_csv(const char *name)
+{
+    size_t length = strlen(name);
+    return length > 4 && strcasecmp(name + length - 4, ".csv") == 0;
+}
+
+/* Everything in a shop folder that ends in .csv is read or warned of, and everything in readings/. */
+bool file_out_allowed(const char *path, const char *folder)
+{
+    char shown[SHOWN_SIZE];
+    char readings[PATH_MAX];
+    char *in = folder_of(path);
+    if (in == NULL) {
+        (void)fail("out of memory");
+        return false;
+    }
+    int length = snprintf(readings, sizeof readings, "%s/readings", folder);
+    bool fits = length > 0 && (size_t)length < sizeof readings;
+    bool input = (same_folder(in, folder) && is_csv(name_of(path))) ||
+                 (fits && same_folder(in, readings));
+    free(in);
+    if (input) {
+        (void)fail("\"%s\" would be a file of the shop itself; write it elsewhere",
+                   show(shown, path));
+    }
+    return !input;
+}
+
+/* ---- writing ---- */
+
+static bool write_all(int file, const char *bytes, size_t length)
+{
+    while (length > 0) {
+        ssize_t done = write(file, bytes, length);
+        if (done < 0 && errno == EINTR) {
+            continue;
+        }
+        if (done <= 0) {
+            return false;
+        }
+        bytes += done;
+        length -= (size_t)done;
+    }
+    return true;
+}
+
+/* The mode that a new file of this user has. */
+static mode_t usual_mode(void)
+{
+    mode_t mask = umask(0);
+    (void)umask(mask);
+    return (mode_t)(S_IRUSR | S_IWUSR | S_IRGRP | S_IWGRP | S_IROTH | S_IWOTH) & ~mask;
+}
+
+/* Fills the temporary file and gives it its name; it is removed when something fails. */
+static bool write_and_rename(int file, const char *temporary, const char *path, const char *bytes,
+                             size_t length)
+{
+    bool good = write_all(file, bytes, length) && fchmod(file, usual_mode()) == 0 &&
+                fsync(file) == 0;
+    int reason = errno;
+    if (close(file) != 0 && good) {
+        good = false;
+        reason = errno;
+    }
+    if (good && rename(temporary, path) != 0) {
+        good = false;
+        reason = errno;
+    }
+    if (!good) {
+        (void)unlink(temporary);
+    }
+    errno = reason;
+    return good;
+}
+
+/* A name is safe on the disk only when its folder is. */
+static void sync_folder(const char *folder)
+{
+    int handle = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if (handle >= 0) {
+        (void)fsync(handle); /* some file systems cannot: the file is there all the same */
+        (void)close(handle);
+    }
+}
+
+/* Only a plain file, or nothing, may be replaced. */
+static bool may_replace(const char *path)
+{
+    struct stat about;
+    return lstat(path, &about) != 0 || S_ISREG(about.st_mode);
+}
+
+bool file_out_write(const char *path, const char *bytes, size_t length)
+{
+    char shown[SHOWN_SIZE];
+    bool good = false;
+    char *folder = folder_of(path);
+    size_t size = folder == NULL ? 0 : strlen(folder) + sizeof "/.topend-XXXXXX";
+    char *temporary = size == 0 ? NULL : malloc(size);
+    if (temporary == NULL) {
+        (void)fail("out of memory");
+        goto done;
+    }
+    if (!may_replace(path)) {
+        (void)fail("\"%s\" is not a plain file", show(shown, path));
+        goto done;
+    }
+    (void)snprintf(temporary, size, "%s/.topend-XXXXXX", folder);
+    int file = mkstemp(temporary);
+    good = file >= 0 && write_and_rename(file, temporary, path, bytes, length);
+    if (!good) {
+        (void)fail("\"%s\" cannot be written: %s", show(shown, path), strerror(errno));
+    } else {
+        sync_folder(folder);
+    }
+done:
+    free(temporary);
+    free(folder);
+    return good;
+}
+
+bool file_out_is_new(const char *path)
+{
+    struct stat about;
+    return lstat(path, &about) != 0 && errno == ENOENT;
+}
+
+bool file_out_folder(const char *path)
+{
+    char shown[SHOWN_SIZE];
+    struct stat about;
+    if (mkdir(path, S_IRWXU | S_IRWXG | S_IRWXO) == 0) {
+        return true;
+    }
+    if (errno == EEXIST && stat(path, &about) == 0 && S_ISDIR(about.st_mode)) {
+        return true;
+    }
+    (void)fail("the folder \"%s\" cannot be made: %s", show(shown, path),
+               errno == EEXIST ? "there is a file of that name" : strerror(errno));
+    return false;
+}

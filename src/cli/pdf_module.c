@@ -1,0 +1,70 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "pdf_module.h"
+
+#include <dlfcn.h>
+#include <string.h>
+
+#include "cli.h"
+
+static const char file_name[] = "topend-pdf.so"; /* found by the program's run path */
+
+/* The module; NULL after a message. It stays loaded until the program ends. */
+static const te_pdf_module *load(void)
+{
+    char shown[SHOWN_SIZE];
+    void *library = dlopen(file_name, RTLD_NOW | RTLD_LOCAL);
+    if (library == NULL) {
+        (void)fail("the PDF module %s cannot be loaded: %s; write .html and print it, or install "
+                   "topend whole, with pango and cairo",
+                   file_name, show(shown, dlerror()));
+        return NULL;
+    }
+    const te_pdf_module *module = dlsym(library, TE_PDF_SYMBOL);
+    if (module == NULL) {
+        (void)fail("%s is not the PDF module of topend; write .html and print it, or install "
+                   "topend again",
+                   file_name);
+        return NULL;
+    }
+    /* The fields behind `interface` are those of TE_PDF_INTERFACE only when it is that. */
+    bool same = module->interface == TE_PDF_INTERFACE;
+    if (!same || strcmp(module->version, TOPEND_VERSION) != 0) {
+        (void)fail("the PDF module %s is of another version (%s) than the program (%s); write "
+                   ".html and print it, or install topend again",
+                   file_name, same ? show(shown, module->version) : "unknown", TOPEND_VERSION);
+        return NULL;
+    }
+    return module;
+}
+
+static void tell_missing(const te_pdf_missing *missing)
+{
+    char shown[SHOWN_SIZE];
+    if (missing->character == 0) {
+        (void)fail("there is no font on this machine to write a PDF with; install one "
+                   "(fonts-dejavu-core), or write .html");
+        return;
+    }
+    (void)fail("no font on this machine shows the character U+%04lX in \"%s\"; install fonts for "
+               "its script, or write .html",
+               (unsigned long)missing->character, show(shown, missing->text));
+}
+
+bool pdf_write(te_buffer *out, const te_document *document, te_pdf_paper paper)
+{
+    te_pdf_missing missing = {0};
+    const te_pdf_module *module = load();
+    if (module == NULL) {
+        return false;
+    }
+    te_status status = module->write(out, &missing, document, paper);
+    if (status == TE_ERR_GLYPH) {
+        tell_missing(&missing);
+    } else if (status == TE_ERR_FULL) {
+        (void)fail("the PDF cannot be made: a table has more than %d columns; write .html",
+                   TE_PDF_COLUMNS);
+    } else if (status != TE_OK) {
+        (void)fail("the PDF cannot be made: %s", te_status_text(status));
+    }
+    return status == TE_OK;
+}
