@@ -776,7 +776,7 @@ static char *numbered_words(size_t count)
 {
     te_buffer buffer = {0};
     for (size_t i = 0; i < count; i++) {
-        char word[16];
+        char word[32];
         (void)snprintf(word, sizeof word, "%sw%05zu", i == 0 ? "" : " ", i);
         te_buffer_text(&buffer, word);
     }

@@ -69,7 +69,7 @@ static bool has_fonts(struct sheet *sheet)
 
 static te_status set_date(cairo_surface_t *surface, const te_document *document)
 {
-    char text[32];
+    char text[80]; /* as much as any six numbers take */
     struct tm parts;
     time_t seconds = (time_t)document->time;
     if (!document->has_time) {
