@@ -177,12 +177,33 @@ static bool is_unsafe_code(uint32_t code)
            (code >= 0xe0000 && code <= 0xe007f);
 }
 
+/* How many bytes from one on are printable ASCII, which nearly all text is: they are safe, and a
+ * column each. */
+static size_t plain_run(te_slice text, size_t from)
+{
+    size_t at = from;
+    while (at < text.length && text.bytes[at] >= ' ' && text.bytes[at] <= '~') {
+        at++;
+    }
+    return at - from;
+}
+
 size_t te_text_safe(char *out, size_t size, te_slice text)
 {
     size_t total = 0;
     size_t kept = 0;
     bool room = true;
     for (size_t i = 0; i < text.length;) {
+        size_t run = plain_run(text, i);
+        if (run > 0) {
+            size_t fits = !room ? 0 : run < size - kept ? run : size - 1 - kept;
+            memcpy(out + kept, text.bytes + i, fits);
+            kept += fits;
+            room = fits == run;
+            total += run;
+            i += run;
+            continue;
+        }
         uint32_t code = 0;
         char escape[16];
         size_t step = te_utf8_decode(&code, text.bytes + i, text.length - i);
@@ -222,6 +243,12 @@ size_t te_text_width(te_slice text)
 {
     size_t width = 0;
     for (size_t i = 0; i < text.length;) {
+        size_t run = plain_run(text, i);
+        if (run > 0) {
+            width += run;
+            i += run;
+            continue;
+        }
         uint32_t code = 0;
         size_t size = te_utf8_decode(&code, text.bytes + i, text.length - i);
         width += size == 0 ? 1 : code_width(code);
