@@ -25,9 +25,9 @@ typedef struct te_report {
     const te_due *due;               /**< NULL: it is not the engine's last inspection */
     const te_digest *digests;        /**< of the files read, in their order */
     size_t digest_count;
-    size_t warnings;     /**< on the files, that bear on the engine */
-    const char *version; /**< of the program */
-    te_date made;        /**< the day the report is made */
+    const te_problems *problems; /**< warnings on the files that bear on the engine; NULL: none */
+    const char *version;         /**< of the program */
+    te_date made;                /**< the day the report is made */
 } te_report;
 
 /** Makes the report: the verdict and what to do next, then what they rest on, down to the readings.

@@ -85,7 +85,7 @@ static bool make_document(te_document *document, struct run *run)
         .due = run->due.inspection == TE_NO_INDEX ? NULL : &run->due,
         .digests = run->digests,
         .digest_count = run->seen.count,
-        .warnings = session_warning_count(&run->s),
+        .problems = &run->s.problems,
         .version = TOPEND_VERSION,
         .made = clock_day(run->now),
     };

@@ -76,7 +76,12 @@ static void explain_meeting(struct trend *t, double hours, const struct chart_sa
         return;
     }
     te_buffer_text(&chart->words, words);
-    te_put_hours(&chart->words, hours);
+    if (words == te_trend_earliest_words) { /* hours that are not to be passed */
+        te_put_tenths_down(&chart->words, hours);
+        te_buffer_text(&chart->words, " h");
+    } else {
+        te_put_hours(&chart->words, hours);
+    }
     if (marked) {
         te_chart_legend(chart, look);
         return;
@@ -90,7 +95,7 @@ static void explain_remarks(struct trend *t)
 {
     const te_series *series = t->series;
     if (series->met) {
-        te_buffer_text(&t->chart.words, "The limit is already met at ");
+        te_buffer_text(&t->chart.words, "The limit is reached already at ");
         te_put_hours(&t->chart.words, series->hours_last);
         te_buffer_text(&t->chart.words, ".");
         te_chart_remark(&t->chart);
@@ -177,20 +182,20 @@ static void put_projection(te_buffer *description, const struct trend *t)
     if (!isnan(series->service)) {
         te_buffer_text(description, " There is a ");
         te_trend_put_limit(description, t);
-        te_buffer_text(description, te_trend_is_met(t) ? ", already met." : ".");
+        te_buffer_text(description, te_trend_is_met(t) ? ", reached already." : ".");
     }
     if (series->met) {
         return;
     }
     if (!isnan(series->at_limit)) {
-        te_buffer_text(description, " The line meets it at ");
+        te_buffer_text(description, " The line reaches it at ");
         te_put_hours(description, series->at_limit);
         te_buffer_text(description, ".");
     }
     if (!isnan(series->at_limit_earliest)) {
-        te_buffer_text(description, " At the earliest it is met at ");
-        te_put_hours(description, series->at_limit_earliest);
-        te_buffer_text(description, ".");
+        te_buffer_text(description, " At the earliest it is reached at ");
+        te_put_tenths_down(description, series->at_limit_earliest);
+        te_buffer_text(description, " h.");
     }
 }
 

@@ -84,8 +84,15 @@ static void start(struct making *m)
     te_buffer_safe(&m->line, te_shop_text(m->shop, m->inspection->id));
     m->document->failed = producer.failed || title.failed || m->line.failed;
     if (!m->document->failed) {
-        te_document_start(m->document, title.bytes, m->line.bytes, producer.bytes);
         te_document_heading(m->document, 1, title.bytes);
+        te_buffer_text(&title, ", "); /* loose pages are told apart by what stands at their foot */
+        te_buffer_safe(&title, te_shop_text(m->shop, m->inspection->id));
+        te_buffer_text(&title, " of ");
+        te_put_date(&title, m->inspection->date);
+        m->document->failed = m->document->failed || title.failed;
+    }
+    if (!m->document->failed) {
+        te_document_start(m->document, title.bytes, m->line.bytes, producer.bytes);
     }
     m->line.length = 0;
     te_buffer_free(&producer);

@@ -79,6 +79,59 @@ static void put_own_hours(struct making *m, const te_verdict *verdict)
                                              : "");
 }
 
+/* A row of the table of parts; the reason is the text put together. */
+static void put_part_row(struct making *m, const te_buffer *part, const te_buffer *kind,
+                         te_weight weight, const char *verdict)
+{
+    m->document->failed = m->document->failed || part->failed || kind->failed;
+    te_document_cell(m->document, TE_WEIGHT_PLAIN, part->length == 0 ? "" : part->bytes);
+    te_document_cell(m->document, TE_WEIGHT_PLAIN, kind->length == 0 ? "" : kind->bytes);
+    te_document_cell(m->document, TE_WEIGHT_PLAIN, "");
+    te_document_cell(m->document, weight, verdict);
+    te_report_cell(m, TE_WEIGHT_PLAIN);
+}
+
+/* Kinds that have required limits and were not measured. */
+static void put_unmeasured_kinds(struct making *m)
+{
+    const te_verdict *assembly = te_assessment_assembly(m->assessment);
+    for (uint32_t i = 0; i < assembly->reason_count; i++) {
+        const te_reason *reason = &m->assessment->reasons[assembly->first_reason + i];
+        if (reason->kind == TE_REASON_KIND_UNMEASURED) {
+            te_buffer none = {0};
+            te_buffer kind = {0};
+            te_put_words(&kind, te_kind_name((te_kind)reason->index));
+            te_buffer_text(&m->line, "not measured, though limits are required");
+            put_part_row(m, &none, &kind, TE_WEIGHT_WARNING, "incomplete");
+            te_buffer_free(&kind);
+        }
+    }
+}
+
+/* Parts that are good alone may not fit each other: the pair quantities that do not pass. */
+static void put_fits(struct making *m)
+{
+    static const char *const words[] = {"do not reuse together", "measure again", "incomplete",
+                                        "reuse"};
+    for (size_t i = 0; i < m->assessment->finding_count; i++) {
+        const te_finding *finding = &m->assessment->findings[i];
+        te_verdict_value verdict = te_verdict_of(finding->outcome);
+        if (finding->measured.second_kind == TE_KIND_NONE || verdict == TE_REUSE) {
+            continue;
+        }
+        te_buffer parts = {0};
+        te_buffer kind = {0};
+        te_write_parts(&parts, m->shop, &finding->measured);
+        te_buffer_text(&kind, "fit");
+        te_put_words(&m->line, te_outcome_name(finding->outcome));
+        te_buffer_text(&m->line, ": ");
+        te_put_quantity(&m->line, m->shop, finding->measured.quantity, finding->measured.item);
+        put_part_row(m, &parts, &kind, te_weight_of_verdict(verdict), words[verdict]);
+        te_buffer_free(&parts);
+        te_buffer_free(&kind);
+    }
+}
+
 static void put_parts(struct making *m)
 {
     te_document_heading(m->document, 2, "Parts");
@@ -105,6 +158,8 @@ static void put_parts(struct making *m)
         }
         te_report_cell(m, TE_WEIGHT_PLAIN);
     }
+    put_unmeasured_kinds(m);
+    put_fits(m);
 }
 
 void te_report_inspection(struct making *m)

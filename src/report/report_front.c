@@ -26,6 +26,36 @@ static void put_verdict(struct making *m)
     m->line.length = 0;
 }
 
+/* The warnings on the files that bear on the engine. */
+static void put_problems(struct making *m)
+{
+    enum { SHOWN_MOST = 10 };
+    const te_problems *problems = m->of->problems;
+    size_t found = 0;
+    for (size_t i = 0; problems != NULL && i < problems->count; i++) {
+        const te_problem *p = &problems->items[i];
+        if (p->severity != TE_WARNING || found++ >= SHOWN_MOST) {
+            continue;
+        }
+        if (found == 1) {
+            te_document_heading(m->document, 2, "Warnings: the result may rest on a slip");
+        }
+        te_buffer_safe(&m->line, p->file);
+        te_buffer_text(&m->line, ":");
+        te_put_count(&m->line, p->line);
+        te_buffer_text(&m->line, ": ");
+        te_buffer_safe(&m->line, p->what);
+        te_buffer_text(&m->line, p->remedy[0] != '\0' ? "; " : "");
+        te_buffer_safe(&m->line, p->remedy);
+        te_report_item(m, TE_WEIGHT_WARNING);
+    }
+    if (found > SHOWN_MOST) {
+        te_put_count(&m->line, found - SHOWN_MOST);
+        te_buffer_text(&m->line, " more: see topend check");
+        te_report_item(m, TE_WEIGHT_WARNING);
+    }
+}
+
 static void put_warnings(struct making *m)
 {
     if (m->tables->simple_for_lack) {
@@ -33,13 +63,30 @@ static void put_warnings(struct making *m)
                               "No instrument is declared: values are compared with the limits as "
                               "they are, whatever their uncertainty.");
     }
-    if (m->of->warnings > 0) {
-        te_put_count(&m->line, m->of->warnings);
-        te_buffer_text(&m->line, m->of->warnings == 1 ? " warning" : " warnings");
-        te_buffer_text(&m->line, " on the files of this engine: the result may rest on a slip. "
-                                 "See topend check.");
-        te_report_paragraph(m, TE_WEIGHT_STRONG);
+    put_problems(m);
+}
+
+/* Where a build wears otherwise than the one before: the first few, the rest stands below. */
+static void put_faster_wear(struct making *m)
+{
+    enum { SHOWN_MOST = 3 };
+    te_buffer lines = {0};
+    te_slice line;
+    size_t found = 0;
+    te_notes_builds(&lines, m->shop, m->of->history, m->of->builds);
+    m->document->failed = m->document->failed || lines.failed;
+    for (size_t at = 0; te_notes_take(&line, &lines, &at);) {
+        if (found++ < SHOWN_MOST) {
+            te_buffer_add(&m->line, line.bytes, line.length);
+            te_report_item(m, TE_WEIGHT_WARNING);
+        }
     }
+    if (found > SHOWN_MOST) {
+        te_put_count(&m->line, found - SHOWN_MOST);
+        te_buffer_text(&m->line, " more such differences: see \"Builds compared\"");
+        te_report_item(m, TE_WEIGHT_WARNING);
+    }
+    te_buffer_free(&lines);
 }
 
 static void put_reasons(struct making *m)
@@ -51,6 +98,7 @@ static void put_reasons(struct making *m)
                         &m->assessment->reasons[assembly->first_reason + i]);
         te_report_item(m, TE_WEIGHT_PLAIN);
     }
+    put_faster_wear(m);
 }
 
 /* ---- what to do next ---- */
@@ -100,7 +148,7 @@ static void put_finding_step(struct making *m, const te_finding *finding)
         te_report_item(m, TE_WEIGHT_BAD);
         return;
     case TE_UNDECIDED:
-        te_buffer_text(&m->line, "Measure again, with a finer gauge or more repeats, or replace: ");
+        te_buffer_text(&m->line, "Measure again with a finer gauge, or replace: ");
         break;
     case TE_MISSING: te_buffer_text(&m->line, "Measure what is missing: "); break;
     case TE_OUTSIDE_NEW:
@@ -111,6 +159,18 @@ static void put_finding_step(struct making *m, const te_finding *finding)
     case TE_NO_LIMIT: return;
     }
     put_subject(m, finding);
+    te_report_item(m, TE_WEIGHT_WARNING);
+}
+
+/* What was found worth watching has a cause. */
+static void put_watch(struct making *m, uint32_t condition)
+{
+    const te_condition *row = &m->tables->conditions[condition];
+    if (row->severity != TE_WATCH) {
+        return;
+    }
+    te_buffer_text(&m->line, "Find the cause before it runs: ");
+    te_buffer_safe(&m->line, te_shop_text(m->shop, row->finding));
     te_report_item(m, TE_WEIGHT_WARNING);
 }
 
@@ -130,21 +190,49 @@ static void put_unmeasured(struct making *m)
             te_buffer_safe(&m->line, te_shop_quantity_name(m->shop, reason->index));
             te_report_item(m, TE_WEIGHT_WARNING);
             break;
-        case TE_REASON_NO_CONDITION:
-            te_document_item(m->document, TE_WEIGHT_PLAIN,
-                             "Look for cracks, loose plating and scuffing, and write it down in "
-                             "condition.csv: none was recorded");
-            break;
+        case TE_REASON_CONDITION: put_watch(m, reason->index); break;
         default: break; /* told elsewhere */
         }
+    }
+}
+
+static bool has_condition(const struct making *m, te_id part)
+{
+    for (uint32_t i = 0; i < m->inspection->condition_count; i++) {
+        if (m->tables->conditions[m->inspection->first_condition + i].part == part) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Parts that were measured, with nothing written down of what the eye found. */
+static void put_unseen(struct making *m)
+{
+    bool any = false;
+    for (size_t i = 0; i + 1 < m->assessment->verdict_count; i++) {
+        const te_verdict *verdict = &m->assessment->verdicts[i];
+        if (verdict->kind == TE_KIND_OTHER || has_condition(m, verdict->part)) {
+            continue;
+        }
+        te_buffer_text(&m->line,
+                       any ? ", "
+                           : "Look for cracks, loose plating and scuffing, and write down "
+                             "what is seen. Nothing is recorded of: ");
+        put_part(m, verdict);
+        any = true;
+    }
+    if (any) {
+        te_report_item(m, TE_WEIGHT_PLAIN);
     }
 }
 
 static void put_due(struct making *m)
 {
     const te_due *due = m->of->due;
-    if (due == NULL || te_assessment_assembly(m->assessment)->verdict != TE_REUSE) {
-        return;
+    bool reuse = te_assessment_assembly(m->assessment)->verdict == TE_REUSE;
+    if (due == NULL || (!reuse && !(due->hours_left <= 0.0))) {
+        return; /* the hours of what does not go back in are of no use */
     }
     if (isnan(due->due_hours)) {
         te_buffer_text(&m->line,
@@ -154,11 +242,15 @@ static void put_due(struct making *m)
         return;
     }
     te_buffer_text(&m->line,
-                   te_due_is_over(due) ? "Due now: " : "Inspect again not later than at ");
-    te_put_hours(&m->line, due->due_hours);
-    te_buffer_text(&m->line, " on the meter (");
-    te_put_hours(&m->line, due->hours_left);
-    te_buffer_text(&m->line, " from here), by ");
+                   te_due_is_over(due) ? "Due already at " : "Inspect again not later than at ");
+    te_put_tenths_down(&m->line, due->due_hours);
+    te_buffer_text(&m->line, " h on the meter");
+    if (due->hours_left > 0.0) {
+        te_buffer_text(&m->line, " (");
+        te_put_tenths_down(&m->line, due->hours_left);
+        te_buffer_text(&m->line, " h from here)");
+    }
+    te_buffer_text(&m->line, ", by ");
     if (due->quantity == TE_Q_NONE) {
         te_buffer_text(&m->line, "the model's interval");
     } else {
@@ -176,6 +268,7 @@ static void put_steps(struct making *m)
         put_finding_step(m, &m->assessment->findings[i]);
     }
     put_unmeasured(m);
+    put_unseen(m);
     if (te_assessment_assembly(m->assessment)->verdict == TE_REUSE) {
         te_document_item(m->document, TE_WEIGHT_GOOD,
                          "The parts measured may go back in, as far as their sizes tell");

@@ -2,6 +2,7 @@
 /* How fast the parts wear, and the builds compared. */
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "report_parts.h"
 #include "topend/chart.h"
@@ -17,6 +18,16 @@ static void put_series_name(struct making *m, const te_series *series)
     te_put_quantity(&m->line, m->shop, series->quantity, series->item);
     te_buffer_text(&m->line, ", ");
     te_buffer_text(&m->line, te_side_name(series->side));
+}
+
+/* A unit of the user's own, behind the name. */
+static void put_own_unit(struct making *m, const char *unit)
+{
+    if (strcmp(unit, "mm") != 0) {
+        te_buffer_text(&m->line, " (");
+        te_buffer_safe(&m->line, unit);
+        te_buffer_text(&m->line, ")");
+    }
 }
 
 static void put_series_parts(struct making *m, const te_series *series)
@@ -38,8 +49,9 @@ static bool is_shown(const struct making *m, const te_series *series)
 
 static void start_trends(struct making *m)
 {
-    te_buffer_text(&m->line, "Hours are the part's own (of a pair: together). Earliest: with a "
-                             "confidence of ");
+    te_buffer_text(
+        &m->line, "Lengths in mm. Hours are the part's own (of a pair: together). Earliest: with a "
+                  "confidence of ");
     te_put_number(&m->line, m->tables->confidence, 6);
     te_buffer_text(
         &m->line, " the limit is not reached before; engine then: where the engine's meter stands. "
@@ -49,11 +61,11 @@ static void start_trends(struct making *m)
     te_document_column(m->document, "Quantity", "", false);
     te_document_column(m->document, "Part", "", false);
     te_document_column(m->document, "Points", "", true);
-    te_document_column(m->document, "Last", "mm", true);
+    te_document_column(m->document, "Last", "", true);
     te_document_column(m->document, "At", "h", true);
-    te_document_column(m->document, "Rate", "mm/100 h", true);
-    te_document_column(m->document, "U", "mm/100 h", true);
-    te_document_column(m->document, "Limit", "mm", true);
+    te_document_column(m->document, "Rate", "per 100 h", true);
+    te_document_column(m->document, "U", "per 100 h", true);
+    te_document_column(m->document, "Limit", "", true);
     te_document_column(m->document, "Reached at", "h", true);
     te_document_column(m->document, "Earliest at", "h", true);
     te_document_column(m->document, "Engine then", "h", true);
@@ -89,6 +101,7 @@ static void put_series(struct making *m, const te_series *series)
     const char *unit = te_series_unit(m->shop, m->of->history, series);
     bool rate = series->method != TE_RATE_NONE;
     put_series_name(m, series);
+    put_own_unit(m, unit);
     te_report_cell(m, TE_WEIGHT_PLAIN);
     put_series_parts(m, series);
     te_report_cell(m, TE_WEIGHT_PLAIN);
@@ -218,19 +231,20 @@ void te_report_trends(struct making *m)
 
 static void start_builds(struct making *m)
 {
-    te_document_table(m->document,
-                      "Wear from the first to the last measurement within each build. Ratio: the "
-                      "rate over that of the build before; p: probability of such a difference by "
-                      "chance, adjusted for all rows. (a): the first point is assumed as new.");
+    te_document_table(
+        m->document,
+        "Lengths in mm. Wear from the first to the last measurement within each build. Ratio: the "
+        "rate over that of the build before; p: probability of such a difference by "
+        "chance, adjusted for all rows. (a): the first point is assumed as new.");
     te_document_column(m->document, "Quantity", "", false);
     te_document_column(m->document, "Part", "", false);
     te_document_column(m->document, "Build", "", true);
     te_document_column(m->document, "From", "h", true);
     te_document_column(m->document, "To", "h", true);
-    te_document_column(m->document, "Wear", "mm", true);
-    te_document_column(m->document, "U", "mm", true);
-    te_document_column(m->document, "Rate", "mm/100 h", true);
-    te_document_column(m->document, "U", "mm/100 h", true);
+    te_document_column(m->document, "Wear", "", true);
+    te_document_column(m->document, "U", "", true);
+    te_document_column(m->document, "Rate", "per 100 h", true);
+    te_document_column(m->document, "U", "per 100 h", true);
     te_document_column(m->document, "Ratio", "", true);
     te_document_column(m->document, "p", "", true);
 }
@@ -240,6 +254,7 @@ static void put_build(struct making *m, const te_build_wear *row)
     const te_series *series = &m->of->history->series[row->series];
     const char *unit = te_series_unit(m->shop, m->of->history, series);
     put_series_name(m, series);
+    put_own_unit(m, unit);
     te_report_cell(m, TE_WEIGHT_PLAIN);
     put_series_parts(m, series);
     te_report_cell(m, TE_WEIGHT_PLAIN);

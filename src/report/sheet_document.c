@@ -380,6 +380,7 @@ static void start_places(struct making *m)
 
 static void put_places(struct making *m)
 {
+    te_document_page(m->document);
     te_document_heading(m->document, 2, "What to measure, in this order");
     explain_columns(m);
     start_places(m);
