@@ -39,7 +39,8 @@ void te_report_make(te_document *document, const te_report *report);
 /** One report among several. */
 typedef struct te_index_entry {
     uint32_t engine;
-    uint32_t inspection; /**< TE_NO_INDEX: the engine has none, and no report */
+    uint32_t inspection; /**< TE_NO_INDEX: there is no report of it */
+    bool skipped; /**< for errors in the files touch the engine; else it was never inspected */
     te_verdict_value verdict;
     const te_due *due;  /**< of the engine; borrowed */
     const char *target; /**< name of the report's file, in the same folder; borrowed */

@@ -47,7 +47,8 @@ enum option_bit {
     OPTION_OUTPUT = 128,
     OPTION_PAPER = 256,
     OPTION_SHEET_FORMAT = 512, /* --format of a sheet: csv, html or pdf */
-    OPTION_INSPECTION = 1024
+    OPTION_INSPECTION = 1024,
+    OPTION_ALL_ENGINES = 2048 /* --all of a report: every engine */
 };
 
 struct command {
@@ -137,8 +138,8 @@ void session_tell_none(struct session *session);
 void session_tell(struct session *session, uint32_t engine);
 bool session_problems(struct session *session);
 
-/* How many warnings bear on what is told. */
-size_t session_warning_count(const struct session *session);
+/* The warnings that bear on what is told, copied; free with te_problems_free. False after a message. */
+bool session_told_warnings(te_problems *told, const struct session *session);
 
 /* Shows on a terminal how far long work has come; nothing elsewhere. */
 void session_progress(const struct session *session, size_t done, size_t all, const char *what);
@@ -158,6 +159,9 @@ bool session_flush_some(struct session *session);
 /* Makes the history of an engine; false after a message. One that is too long is skipped: it then
  * has no series and a part left out. */
 bool session_history(te_history *history, struct session *session, uint32_t engine);
+
+/* A message when errors on other engines leave out parts of a history. */
+void session_tell_left_out(const struct session *session, const te_history *history);
 
 /* The exit of a command that is done, when nothing else speaks against it. */
 int session_exit(const struct session *session, bool good);

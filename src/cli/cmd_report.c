@@ -1,8 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <limits.h>
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #include "cli.h"
 #include "clock.h"
@@ -67,6 +69,7 @@ static bool find_results(struct run *run, uint32_t inspection)
                    te_status_text(status));
         return false;
     }
+    session_tell_left_out(&run->s, &run->history);
     uint32_t last = tables->by_engine[engine->first_inspection + engine->inspection_count - 1];
     run->due = (te_due){.inspection = TE_NO_INDEX};
     if (last == inspection) {
@@ -77,6 +80,10 @@ static bool find_results(struct run *run, uint32_t inspection)
 
 static bool make_document(te_document *document, struct run *run)
 {
+    te_problems told;
+    if (!session_told_warnings(&told, &run->s)) {
+        return false;
+    }
     const te_report report = {
         .shop = run->s.shop,
         .assessment = &run->assessment,
@@ -85,13 +92,14 @@ static bool make_document(te_document *document, struct run *run)
         .due = run->due.inspection == TE_NO_INDEX ? NULL : &run->due,
         .digests = run->digests,
         .digest_count = run->seen.count,
-        .problems = &run->s.problems,
+        .problems = &told,
         .version = TOPEND_VERSION,
         .made = clock_day(run->now),
     };
     document->has_time = true;
     document->time = run->now;
     te_report_make(document, &report);
+    te_problems_free(&told);
     if (!te_document_is_whole(document)) {
         (void)fail("out of memory");
         return false;
@@ -221,13 +229,17 @@ struct listing {
     size_t count;
 };
 
-/* A file's name for an engine: letters, digits, - and _ as they are, all else by its bytes. */
+static const char index_name[] = "index.html";
+
+/* A file's name for an engine: letters, digits, - and _ as they are, all else by its bytes; and the
+ * first letter of an engine that would take the place of the list. */
 static char *target_of(const char *id, enum form form)
 {
     static const char digits[] = "0123456789ABCDEF";
     size_t length = strlen(id);
     char *name = malloc(3 * length + 8);
     size_t used = 0;
+    bool as_list = strcasecmp(id, "index") == 0;
     if (name == NULL) {
         return NULL;
     }
@@ -235,7 +247,7 @@ static char *target_of(const char *id, enum form form)
         unsigned char c = (unsigned char)id[i];
         bool plain = (c >= '0' && c <= '9') || (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z') ||
                      c == '-' || c == '_';
-        if (plain) {
+        if (plain && !(as_list && i == 0)) {
             name[used++] = (char)c;
         } else {
             name[used++] = '=';
@@ -259,31 +271,61 @@ static bool write_into(const char *folder, const char *name, const te_buffer *bu
     return file_out_write(path, buffer->bytes, buffer->length);
 }
 
-static bool list_engine(struct run *run, struct listing *list, uint32_t at, enum form form)
+/* The report of an engine's last inspection; false after a message. */
+static bool write_listed(struct run *run, struct listing *list, uint32_t last, const char *id)
 {
-    const te_engine *engine = &run->s.tables->engines[at];
     te_buffer buffer = {0};
     te_index_entry *entry = &list->entries[list->count];
+    char *target = target_of(id, FORM_HTML);
+    list->targets[list->count] = target;
+    entry->inspection = last;
+    entry->target = target;
+    if (target == NULL) {
+        (void)fail("out of memory");
+    }
+    bool good = target != NULL && find_results(run, last) && write_form(&buffer, run, FORM_HTML) &&
+                write_into(run->s.options->output, target, &buffer);
+    te_buffer_free(&buffer);
+    if (good) {
+        entry->verdict = te_assessment_assembly(&run->assessment)->verdict;
+        list->dues[list->count] = run->due;
+    }
+    return good;
+}
+
+/* An entry without a report. */
+static te_index_entry *add_entry(struct listing *list, uint32_t at)
+{
+    te_index_entry *entry = &list->entries[list->count];
     *entry = (te_index_entry){.engine = at, .inspection = TE_NO_INDEX};
+    list->dues[list->count] = (te_due){.engine = at,
+                                       .inspection = TE_NO_INDEX,
+                                       .due_hours = NAN,
+                                       .hours_left = NAN,
+                                       .quantity = TE_Q_NONE};
+    return entry;
+}
+
+/* An engine that errors touch is listed, not left out. */
+static void list_skipped(struct listing *list, uint32_t at)
+{
+    add_entry(list, at)->skipped = true;
+    list->count++;
+}
+
+/* An engine's entry, with its report where there can be one; false after a message. */
+static bool list_engine(struct run *run, struct listing *list, uint32_t at)
+{
+    const te_engine *engine = &run->s.tables->engines[at];
+    const te_index_entry *entry = add_entry(list, at);
     bool good = true;
+    session_tell_none(&run->s);
+    session_tell_history(&run->s, at);
     if (engine->inspection_count > 0) {
         uint32_t last =
             run->s.tables->by_engine[engine->first_inspection + engine->inspection_count - 1];
-        list->targets[list->count] = target_of(te_shop_text(run->s.shop, engine->id), form);
-        good = list->targets[list->count] != NULL && find_results(run, last) &&
-               write_form(&buffer, run, form) &&
-               write_into(run->s.options->output, list->targets[list->count], &buffer);
-        entry->inspection = last;
-        entry->target = list->targets[list->count];
-        if (good) {
-            entry->verdict = te_assessment_assembly(&run->assessment)->verdict;
-            list->dues[list->count] = run->due;
-        }
-    } else {
-        te_history_make(&run->history, run->s.shop, &run->s.problems, at);
-        te_due_make(&list->dues[list->count], &run->history, NULL, run->s.shop);
+        good = write_listed(run, list, last, te_shop_text(run->s.shop, engine->id));
     }
-    te_buffer_free(&buffer);
     run->not_good = run->not_good || entry->inspection == TE_NO_INDEX || entry->verdict != TE_REUSE;
     list->count++;
     return good;
@@ -325,7 +367,7 @@ static bool write_index(struct run *run, struct listing *list)
     if (!good) {
         (void)fail("out of memory");
     }
-    good = good && write_into(run->s.options->output, "index.html", &buffer);
+    good = good && write_into(run->s.options->output, index_name, &buffer);
     te_buffer_free(&buffer);
     te_document_free(&document);
     return good;
@@ -362,7 +404,7 @@ static int report_all(struct run *run)
                 make_listing(&list, engines) && file_out_folder(run->s.options->output);
     for (uint32_t i = 0; good && i < engines; i++) {
         session_progress(&run->s, i, engines, "engines");
-        good = session_skips(&run->s, i) || list_engine(run, &list, i, FORM_HTML);
+        good = list_engine(run, &list, i);
     }
     session_progress(&run->s, engines, engines, "engines");
     good = good && write_index(run, &list);

@@ -2,6 +2,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #include "cli.h"
 #include "clock.h"
@@ -112,11 +113,27 @@ static bool write_sheet(struct run *run)
     return file_out_write(path, buffer->bytes, buffer->length);
 }
 
-/* A sheet may be written into readings/, where it is to be filled in, but never over a file. */
+/* A CSV sheet may be written into readings/, where it is to be filled in, but never over a file: that
+ * may be filled in already. */
 static bool output_allowed(const struct run *run)
 {
+    char shown[SHOWN_SIZE];
+    struct stat about;
     const char *path = run->s.options->output;
-    return path == NULL || file_out_is_new(path) || file_out_allowed(path, run->s.options->folder);
+    const char *folder = run->s.options->folder;
+    bool to_fill_in = run->s.options->sheet_format == SHEET_CSV;
+    if (path == NULL || (to_fill_in && file_out_is_new_readings(path, folder))) {
+        return true;
+    }
+    if (!file_out_allowed(path, folder)) {
+        return false;
+    }
+    if (to_fill_in && lstat(path, &about) == 0) {
+        (void)fail("\"%s\" is there already; a sheet to fill in does not replace a file",
+                   show(shown, path));
+        return false;
+    }
+    return true;
 }
 
 static bool make(struct run *run, uint32_t engine)

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "file_out.h"
 
+#include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <libgen.h>
-#include <limits.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -54,21 +54,76 @@ static bool is_csv(const char *name)
     return length > 4 && strcasecmp(name + length - 4, ".csv") == 0;
 }
 
-/* Everything in a shop folder that ends in .csv is read or warned of, and everything in readings/. */
+/* True when a path leads, through links or by another name of the same file, to a file of a folder
+ * that the shop is read from. */
+static bool is_file_of(const char *path, const char *folder)
+{
+    struct stat target;
+    struct stat about;
+    DIR *list = stat(path, &target) == 0 && S_ISREG(target.st_mode) ? opendir(folder) : NULL;
+    bool found = false;
+    if (list == NULL) {
+        return false;
+    }
+    for (struct dirent *entry = readdir(list); entry != NULL && !found; entry = readdir(list)) {
+        found = is_csv(entry->d_name) && fstatat(dirfd(list), entry->d_name, &about, 0) == 0 &&
+                same_file(&target, &about);
+    }
+    (void)closedir(list);
+    return found;
+}
+
+static bool is_in(const char *path, const char *folder)
+{
+    char *in = folder_of(path);
+    bool found = in != NULL && same_folder(in, folder);
+    free(in);
+    return found;
+}
+
+/* A shop's readings/ without a file in it, to be freed; NULL when memory is out. */
+static char *readings_of(const char *folder)
+{
+    size_t size = strlen(folder) + sizeof "/readings";
+    char *readings = malloc(size);
+    if (readings != NULL) {
+        (void)snprintf(readings, size, "%s/readings", folder);
+    }
+    return readings;
+}
+
+/* A new file that is read as readings: where a sheet is filled in. */
+bool file_out_is_new_readings(const char *path, const char *folder)
+{
+    struct stat about;
+    char *readings = readings_of(folder);
+    bool is_new = lstat(path, &about) != 0 && errno == ENOENT;
+    bool there = readings != NULL &&
+                 ((is_csv(name_of(path)) && is_in(path, readings)) ||
+                  (strcmp(name_of(path), "readings.csv") == 0 && is_in(path, folder)));
+    free(readings);
+    return is_new && there;
+}
+
+/* Everything in a shop folder that ends in .csv is read or warned of, and everything in readings/;
+ * their files may be links to files elsewhere. */
 bool file_out_allowed(const char *path, const char *folder)
 {
     char shown[SHOWN_SIZE];
-    char readings[PATH_MAX];
-    char *in = folder_of(path);
-    if (in == NULL) {
+    char *readings = readings_of(folder);
+    char *copy = strdup(path);
+    if (readings == NULL || copy == NULL) {
+        free(readings);
+        free(copy);
         (void)fail("out of memory");
         return false;
     }
-    int length = snprintf(readings, sizeof readings, "%s/readings", folder);
-    bool fits = length > 0 && (size_t)length < sizeof readings;
-    bool input = (same_folder(in, folder) && is_csv(name_of(path))) ||
-                 (fits && same_folder(in, readings));
-    free(in);
+    const char *name = basename(copy); /* without slashes behind it */
+    bool input = (is_in(path, folder) && (is_csv(name) || strcmp(name, "readings") == 0)) ||
+                 is_in(path, readings) || same_folder(path, readings) || is_file_of(path, folder) ||
+                 is_file_of(path, readings);
+    free(readings);
+    free(copy);
     if (input) {
         (void)fail("\"%s\" would be a file of the shop itself; write it elsewhere",
                    show(shown, path));
@@ -168,12 +223,6 @@ done:
     free(temporary);
     free(folder);
     return good;
-}
-
-bool file_out_is_new(const char *path)
-{
-    struct stat about;
-    return lstat(path, &about) != 0 && errno == ENOENT;
 }
 
 bool file_out_folder(const char *path)

@@ -16,13 +16,13 @@ static const struct command commands[] = {
      OPTION_FORMAT | OPTION_ENGINE | OPTION_QUANTITY | OPTION_KEEP_GOING, 0, false},
     {"compare", cmd_compare, "SHOP --engine ENGINE", "set the builds of an engine side by side",
      OPTION_FORMAT | OPTION_ENGINE | OPTION_KEEP_GOING, 0, true},
-    {"sheet", cmd_sheet, "SHOP --engine ENGINE",
-     "what to measure next time, to fill in or to print",
+    {"sheet", cmd_sheet, "SHOP --engine ENGINE", "what to measure next, to fill in or to print",
      OPTION_SHEET_FORMAT | OPTION_OUTPUT | OPTION_ENGINE | OPTION_INSPECTION | OPTION_PAPER |
          OPTION_KEEP_GOING,
      0, true},
     {"report", cmd_report, "SHOP [INSPECTION] -o FILE", "the report to file or to hand over",
-     OPTION_OUTPUT | OPTION_ENGINE | OPTION_ALL | OPTION_PAPER | OPTION_KEEP_GOING, 1, false},
+     OPTION_OUTPUT | OPTION_ENGINE | OPTION_ALL_ENGINES | OPTION_PAPER | OPTION_KEEP_GOING, 1,
+     false},
     {"due", cmd_due, "SHOP", "which engine is due first, and by what",
      OPTION_FORMAT | OPTION_KEEP_GOING, 0, false},
 };
@@ -35,7 +35,7 @@ static void print_help(void)
            "files.\n"
            "\nCommands:\n");
     for (size_t i = 0; i < COMMANDS; i++) {
-        printf("  %-8s %-22s %s\n", commands[i].name, commands[i].operands, commands[i].summary);
+        printf("  %-7s %-25s %s\n", commands[i].name, commands[i].operands, commands[i].summary);
     }
     printf("\n'topend COMMAND --help' shows a command's options, 'topend --version' the\n"
            "version.\n"

@@ -20,6 +20,8 @@ static const struct {
     {"paper", "SIZE", "a4 (default) or letter, for PDF", OPTION_PAPER},
     {"engine", "ENGINE", "this engine alone", OPTION_ENGINE},
     {"all", NULL, "every inspection, not only the last of each engine", OPTION_ALL},
+    {"all", NULL, "every engine, and a page that lists them; -o names a folder",
+     OPTION_ALL_ENGINES},
     {"explain", "QUANTITY", "every reading, correction and component of uncertainty",
      OPTION_EXPLAIN},
     {"quantity", "QUANTITY", "only this quantity", OPTION_QUANTITY},
@@ -120,7 +122,8 @@ static bool take_option(struct options *options, const struct command *command, 
     case OPTION_INSPECTION: options->inspection = optarg; break;
     case OPTION_PAPER: return take_paper(options, optarg);
     case OPTION_ENGINE: options->engine = optarg; break;
-    case OPTION_ALL: options->all = true; break;
+    case OPTION_ALL:
+    case OPTION_ALL_ENGINES: options->all = true; break;
     case OPTION_EXPLAIN: options->explain = optarg; break;
     case OPTION_QUANTITY: options->quantity = optarg; break;
     case OPTION_VERDICTS: options->verdicts = true; break;
@@ -130,9 +133,12 @@ static bool take_option(struct options *options, const struct command *command, 
     return true;
 }
 
-static bool check_combination(const struct options *options)
+static bool check_combination(const struct options *options, const struct command *command)
 {
-    if (options->name_count > 0 && (options->all || options->engine != NULL)) {
+    bool all_engines = options->all && (command->options & OPTION_ALL_ENGINES) != 0;
+    if (all_engines && options->engine != NULL) {
+        (void)fail("%s takes --engine or --all, not both", command->name);
+    } else if (options->name_count > 0 && (options->all || options->engine != NULL)) {
         (void)fail("name inspections, or use --all or --engine, not both");
     } else if (options->verdicts && options->format != FORMAT_CSV) {
         (void)fail("--verdicts goes with --format csv");
@@ -166,7 +172,7 @@ static bool take_operands(struct options *options, const struct command *command
         (void)fail("%s needs --engine ENGINE", command->name);
         return false;
     }
-    return check_combination(options);
+    return check_combination(options, command);
 }
 
 /* The word that getopt_long does not know. It stays on a word of several short options, and what

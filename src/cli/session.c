@@ -95,48 +95,48 @@ void session_tell(struct session *session, uint32_t engine)
     }
 }
 
+/* False for a warning that touches one engine alone, and none that is told. */
+static bool is_told(const struct session *session, const te_problem *problem)
+{
+    bool one = problem->severity == TE_WARNING && problem->scope == TE_SCOPE_ENGINE;
+    uint32_t engine = one ? te_shop_find_engine(session->shop, problem->scope_id) : TE_NO_INDEX;
+    return engine == TE_NO_INDEX || session->told[engine];
+}
+
 /* Warnings that touch only engines that were not asked for are left to `check`. */
 static void drop_foreign_warnings(struct session *session)
 {
     size_t kept = 0;
     for (size_t i = 0; i < session->problems.count; i++) {
-        const te_problem *p = &session->problems.items[i];
-        bool one = p->severity == TE_WARNING && p->scope == TE_SCOPE_ENGINE;
-        uint32_t engine = one ? te_shop_find_engine(session->shop, p->scope_id) : TE_NO_INDEX;
-        if (engine == TE_NO_INDEX || session->told[engine]) {
-            session->problems.items[kept++] = *p;
+        if (is_told(session, &session->problems.items[i])) {
+            session->problems.items[kept++] = session->problems.items[i];
         }
     }
     session->problems.count = kept;
 }
 
-void session_tell_history(struct session *session, uint32_t engine)
+bool session_told_warnings(te_problems *told, const struct session *session)
 {
-    size_t count = 0;
-    const te_stay *stays = te_shop_engine_stays(&count, session->shop, engine);
-    session_tell(session, engine);
-    for (size_t i = 0; i < count; i++) {
-        size_t rows = 0;
-        const uint32_t *of_part = te_shop_part_stays(&rows, session->shop, stays[i].part);
-        for (size_t j = 0; j < rows; j++) {
-            session_tell(session, session->tables->stays[of_part[j]].engine);
+    te_problems_init(told);
+    told->items = calloc(session->problems.count + 1, sizeof *told->items);
+    if (told->items == NULL) {
+        (void)fail("out of memory");
+        return false;
+    }
+    for (size_t i = 0; i < session->problems.count; i++) {
+        const te_problem *problem = &session->problems.items[i];
+        if (problem->severity == TE_WARNING && is_told(session, problem)) {
+            told->items[told->count++] = *problem;
         }
     }
+    told->capacity = session->problems.count + 1;
+    return true;
 }
 
 bool session_problems(struct session *session)
 {
     drop_foreign_warnings(session);
     return output_problems(&session->problems);
-}
-
-size_t session_warning_count(const struct session *session)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < session->problems.count; i++) {
-        count += session->problems.items[i].severity == TE_WARNING;
-    }
-    return count;
 }
 
 void session_progress(const struct session *session, size_t done, size_t all, const char *what)
@@ -152,7 +152,10 @@ void session_progress(const struct session *session, size_t done, size_t all, co
 void session_warnings(struct session *session)
 {
     char line[96];
-    size_t count = session_warning_count(session);
+    size_t count = 0;
+    for (size_t i = 0; i < session->problems.count; i++) {
+        count += session->problems.items[i].severity == TE_WARNING;
+    }
     if (count > 0) {
         (void)snprintf(line, sizeof line, "%zu %s on these files: read %s, or run topend check.\n",
                        count, count == 1 ? "WARNING" : "WARNINGS", count == 1 ? "it" : "them");
@@ -178,6 +181,17 @@ bool session_flush_some(struct session *session)
     return session->buffer.length < FLUSH_AT || output_flush(&session->buffer);
 }
 
+void session_tell_left_out(const struct session *session, const te_history *history)
+{
+    char shown[SHOWN_SIZE];
+    te_id engine = session->tables->engines[history->engine].id;
+    if (history->left_out > 0) {
+        (void)fail("engine %s: %zu of its parts are left out: errors touch another engine that "
+                   "they were on",
+                   show(shown, te_shop_text(session->shop, engine)), history->left_out);
+    }
+}
+
 bool session_history(te_history *history, struct session *session, uint32_t engine)
 {
     char shown[SHOWN_SIZE];
@@ -193,12 +207,10 @@ bool session_history(te_history *history, struct session *session, uint32_t engi
     }
     if (status != TE_OK) {
         (void)fail("engine %s: %s", show(shown, name), te_status_text(status));
-    } else if (history->left_out > 0) {
-        (void)fail("engine %s: %zu of its parts are left out: errors touch another engine that "
-                   "they were on",
-                   show(shown, name), history->left_out);
+        return false;
     }
-    return status == TE_OK;
+    session_tell_left_out(session, history);
+    return true;
 }
 
 int session_exit(const struct session *session, bool good)

@@ -11,10 +11,13 @@ static void put_entry(te_document *document, const te_shop *shop, const te_index
     te_buffer line = {0};
     te_buffer_safe(&line, te_shop_text(shop, engine->id));
     te_buffer_text(&line, " (");
-    te_buffer_safe(&line, te_shop_text(shop, tables->models[engine->model].id));
+    te_buffer_safe(&line, engine->model == TE_NO_INDEX
+                              ? "unknown model"
+                              : te_shop_text(shop, tables->models[engine->model].id));
     te_buffer_text(&line, "): ");
     if (entry->inspection == TE_NO_INDEX) {
-        te_buffer_text(&line, "never inspected, nothing can be told");
+        te_buffer_text(&line, entry->skipped ? "NO REPORT: errors in the files touch it"
+                                             : "never inspected, nothing can be told");
     } else {
         const te_inspection *inspection = &tables->inspections[entry->inspection];
         te_put_words(&line, te_verdict_name(entry->verdict));
@@ -26,7 +29,8 @@ static void put_entry(te_document *document, const te_shop *shop, const te_index
                               : isnan(entry->due->due_hours) ? ", when it is due cannot be told"
                                                              : ", due at ");
         if (!te_due_is_over(entry->due) && !isnan(entry->due->due_hours)) {
-            te_put_hours(&line, entry->due->due_hours);
+            te_put_tenths_down(&line, entry->due->due_hours);
+            te_buffer_text(&line, " h");
         }
     }
     document->failed = document->failed || line.failed;

@@ -203,17 +203,35 @@ static void draw_trends(struct making *m)
     free(order);
 }
 
+/* Parts that were on an engine which errors touch have no series: the table is not whole. */
+static void put_left_out(struct making *m)
+{
+    size_t parts = m->of->history->left_out;
+    te_document_heading(m->document, 2, "Wear over time");
+    te_put_count(&m->line, parts);
+    te_buffer_text(&m->line, parts == 1 ? " part of the engine is" : " parts of the engine are");
+    te_buffer_text(&m->line, " left out: errors in the files touch another engine on which ");
+    te_buffer_text(&m->line, parts == 1 ? "it was" : "they were");
+    te_report_item(m, TE_WEIGHT_WARNING);
+}
+
 void te_report_trends(struct making *m)
 {
     const te_history *history = m->of->history;
     bool any = false;
+    bool headed = history->left_out > 0;
+    if (headed) {
+        put_left_out(m);
+    }
     for (size_t i = 0; i < history->series_count; i++) {
         const te_series *series = &history->series[i];
         if (!is_shown(m, series)) {
             continue;
         }
         if (!any) {
-            te_document_heading(m->document, 2, "Wear over time");
+            if (!headed) {
+                te_document_heading(m->document, 2, "Wear over time");
+            }
             start_trends(m);
             any = true;
         }
