@@ -63,6 +63,12 @@ static bool find_results(struct run *run, uint32_t inspection)
     if (status == TE_OK) {
         status = te_builds_make(&run->builds, &run->history, run->s.shop);
     }
+    if (status == TE_ERR_FULL) {
+        (void)fail("inspection %s: a series of its engine has more than %d points",
+                   show(shown, te_shop_text(run->s.shop, tables->inspections[inspection].id)),
+                   TE_SERIES_POINTS);
+        return false;
+    }
     if (status != TE_OK) {
         (void)fail("inspection %s: %s",
                    show(shown, te_shop_text(run->s.shop, tables->inspections[inspection].id)),
@@ -404,7 +410,11 @@ static int report_all(struct run *run)
                 make_listing(&list, engines) && file_out_folder(run->s.options->output);
     for (uint32_t i = 0; good && i < engines; i++) {
         session_progress(&run->s, i, engines, "engines");
-        good = list_engine(run, &list, i);
+        if (session_skips(&run->s, i)) {
+            list_skipped(&list, i);
+        } else {
+            good = list_engine(run, &list, i);
+        }
     }
     session_progress(&run->s, engines, engines, "engines");
     good = good && write_index(run, &list);

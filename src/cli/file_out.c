@@ -149,9 +149,13 @@ static bool write_all(int file, const char *bytes, size_t length)
     return true;
 }
 
-/* The mode that a new file of this user has. */
-static mode_t usual_mode(void)
+/* The mode of the file that is replaced, else that of a new file of this user. */
+static mode_t mode_of(const char *path)
 {
+    struct stat about;
+    if (lstat(path, &about) == 0 && S_ISREG(about.st_mode)) {
+        return about.st_mode & (mode_t)(S_IRWXU | S_IRWXG | S_IRWXO);
+    }
     mode_t mask = umask(0);
     (void)umask(mask);
     return (mode_t)(S_IRUSR | S_IWUSR | S_IRGRP | S_IWGRP | S_IROTH | S_IWOTH) & ~mask;
@@ -161,7 +165,7 @@ static mode_t usual_mode(void)
 static bool write_and_rename(int file, const char *temporary, const char *path, const char *bytes,
                              size_t length)
 {
-    bool good = write_all(file, bytes, length) && fchmod(file, usual_mode()) == 0 &&
+    bool good = write_all(file, bytes, length) && fchmod(file, mode_of(path)) == 0 &&
                 fsync(file) == 0;
     int reason = errno;
     if (close(file) != 0 && good) {

@@ -115,6 +115,20 @@ static void drop_foreign_warnings(struct session *session)
     session->problems.count = kept;
 }
 
+void session_tell_history(struct session *session, uint32_t engine)
+{
+    size_t count = 0;
+    const te_stay *stays = te_shop_engine_stays(&count, session->shop, engine);
+    session_tell(session, engine);
+    for (size_t i = 0; i < count; i++) {
+        size_t rows = 0;
+        const uint32_t *of_part = te_shop_part_stays(&rows, session->shop, stays[i].part);
+        for (size_t j = 0; j < rows; j++) {
+            session_tell(session, session->tables->stays[of_part[j]].engine);
+        }
+    }
+}
+
 bool session_told_warnings(te_problems *told, const struct session *session)
 {
     te_problems_init(told);

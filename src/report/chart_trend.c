@@ -263,7 +263,7 @@ static void draw_points(struct trend *t)
         te_buffer_text(&note, p->assumed ? " h, assumed as new, not measured" : " h");
         te_buffer_text(&note, p->fitted    ? ""
                               : p->assumed ? ", not fitted"
-                                           : ", run-in, not fitted");
+                                           : ", not fitted (run-in or places missing)");
         te_drawing_spot(t->chart.drawing, TE_TONE_INK, te_trend_spot(p), at, TE_CHART_SPOT + 0.5,
                         te_chart_text(&note));
         t->chart.words.failed = t->chart.words.failed || note.failed;

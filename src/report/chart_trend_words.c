@@ -28,7 +28,7 @@ static void explain_points(struct trend *t)
     } kinds[] = {{TE_SPOT_DISC, "measured"},
                  {TE_SPOT_RING, t->series->assumed ? "assumed as new, not measured"
                                                    : "assumed as new, not measured, not fitted"},
-                 {TE_SPOT_SQUARE, "measured in the run-in, not fitted"}};
+                 {TE_SPOT_SQUARE, "not fitted: run-in or places missing"}};
     static const struct chart_sample bar = {.tone = TE_TONE_MUTED, .barred = true};
     bool stated = false;
     for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
@@ -137,7 +137,7 @@ static void put_counts(te_buffer *description, const struct trend *t)
     if (count_of(t, TE_SPOT_SQUARE) > 0) {
         te_buffer_text(description, ", ");
         te_put_count(description, count_of(t, TE_SPOT_SQUARE));
-        te_buffer_text(description, " measured in the run-in and not fitted");
+        te_buffer_text(description, " measured and not fitted (run-in or places missing)");
     }
     bool once = !(te_trend_last_hours(t) - t->points[0].hours > TE_SAME_HOURS);
     te_buffer_text(description, once ? ", at " : ", from ");

@@ -31,6 +31,11 @@ static void put_entry(te_document *document, const te_shop *shop, const te_index
         if (!te_due_is_over(entry->due) && !isnan(entry->due->due_hours)) {
             te_put_tenths_down(&line, entry->due->due_hours);
             te_buffer_text(&line, " h");
+            te_buffer_text(&line, entry->due->basis == TE_DUE_BEST ? " (best estimate alone)" : "");
+            te_buffer_text(&line, entry->due->assumed ? " (assumed as new)" : "");
+            te_buffer_text(&line, entry->due->untold > 0 || entry->due->unmeasured > 0
+                                      ? " (not all known)"
+                                      : "");
         }
     }
     document->failed = document->failed || line.failed;
@@ -61,8 +66,15 @@ void te_index_make(te_document *document, const te_shop *shop, const te_index_en
         te_document_start(document, "Inspection reports", te_shop_text(shop, tables->name),
                           producer.bytes);
         te_document_heading(document, 1, "Inspection reports");
-        te_document_paragraph(document, TE_WEIGHT_STRONG, te_shop_text(shop, tables->name));
+        if (tables->name != 0) {
+            te_document_paragraph(document, TE_WEIGHT_STRONG, te_shop_text(shop, tables->name));
+        }
         te_document_paragraph(document, TE_WEIGHT_PLAIN, line.bytes);
+    }
+    if (tables->simple_for_lack) {
+        te_document_paragraph(document, TE_WEIGHT_STRONG,
+                              "No instrument is declared: values are compared with the limits as "
+                              "they are, whatever their uncertainty.");
     }
     te_buffer_free(&producer);
     te_buffer_free(&line);

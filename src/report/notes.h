@@ -36,9 +36,8 @@ const char *te_caution(size_t at);
 void te_notes_series(te_buffer *lines, const te_shop *shop, const te_history *history,
                      const te_series *series);
 
-/* Of that only what casts doubt on it, and where the growth of a gap comes from. */
-void te_notes_doubts(te_buffer *lines, const te_shop *shop, const te_history *history,
-                     const te_series *series);
+/* When an engine is due, by what, and what that does not cover: the first line is the answer. */
+void te_notes_due(te_buffer *lines, const te_shop *shop, const te_due *due);
 
 /* Where a build differs from the one before by more than chance explains. */
 void te_notes_builds(te_buffer *lines, const te_shop *shop, const te_history *history,

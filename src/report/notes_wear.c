@@ -199,16 +199,6 @@ static void put_backwards(const struct wearing *t)
     }
 }
 
-void te_notes_doubts(te_buffer *lines, const te_shop *shop, const te_history *history,
-                     const te_series *series)
-{
-    const struct wearing wearing = {lines, shop, history, series};
-    put_backwards(&wearing);
-    put_scatter(&wearing);
-    put_shown_only(&wearing);
-    put_split(&wearing);
-}
-
 void te_notes_series(te_buffer *lines, const te_shop *shop, const te_history *history,
                      const te_series *series)
 {

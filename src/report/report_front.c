@@ -42,8 +42,11 @@ static void put_problems(struct making *m)
         }
         te_buffer_safe(&m->line, p->file);
         te_buffer_text(&m->line, ":");
-        te_put_count(&m->line, p->line);
-        te_buffer_text(&m->line, ": ");
+        if (p->line > 0) { /* 0: the file as a whole */
+            te_put_count(&m->line, p->line);
+            te_buffer_text(&m->line, ":");
+        }
+        te_buffer_text(&m->line, " ");
         te_buffer_safe(&m->line, p->what);
         te_buffer_text(&m->line, p->remedy[0] != '\0' ? "; " : "");
         te_buffer_safe(&m->line, p->remedy);
@@ -56,8 +59,24 @@ static void put_problems(struct making *m)
     }
 }
 
+/* A report of an inspection that was followed by another. */
+static void put_superseded(struct making *m)
+{
+    uint32_t last =
+        m->tables->by_engine[m->engine->first_inspection + m->engine->inspection_count - 1];
+    if (last == m->assessment->inspection) {
+        return;
+    }
+    te_buffer_text(&m->line, "Not the last inspection of this engine: see ");
+    te_buffer_safe(&m->line, te_shop_text(m->shop, m->tables->inspections[last].id));
+    te_buffer_text(&m->line, " of ");
+    te_put_date(&m->line, m->tables->inspections[last].date);
+    te_report_paragraph(m, TE_WEIGHT_STRONG);
+}
+
 static void put_warnings(struct making *m)
 {
+    put_superseded(m);
     if (m->tables->simple_for_lack) {
         te_document_paragraph(m->document, TE_WEIGHT_STRONG,
                               "No instrument is declared: values are compared with the limits as "
@@ -115,7 +134,8 @@ static void put_refused_parts(struct making *m)
     for (size_t i = 0; i + 1 < m->assessment->verdict_count; i++) {
         const te_verdict *verdict = &m->assessment->verdicts[i];
         if (verdict->verdict == TE_DO_NOT_REUSE) {
-            te_buffer_text(&m->line, "Replace: ");
+            bool engine = verdict->kind == TE_KIND_OTHER; /* no part to take off */
+            te_buffer_text(&m->line, engine ? "Find the cause, or replace: " : "Replace: ");
             put_part(m, verdict);
             te_report_item(m, TE_WEIGHT_BAD);
         }
@@ -148,7 +168,10 @@ static void put_finding_step(struct making *m, const te_finding *finding)
         te_report_item(m, TE_WEIGHT_BAD);
         return;
     case TE_UNDECIDED:
-        te_buffer_text(&m->line, "Measure again with a finer gauge, or replace: ");
+        te_buffer_text(&m->line, finding->interval.stated
+                                     ? "Measure again with a finer gauge, or replace: "
+                                     : "State the uncertainty of the gauge in instruments.csv, or "
+                                       "measure again with one that has it: ");
         break;
     case TE_MISSING: te_buffer_text(&m->line, "Measure what is missing: "); break;
     case TE_OUTSIDE_NEW:
@@ -171,6 +194,11 @@ static void put_watch(struct making *m, uint32_t condition)
     }
     te_buffer_text(&m->line, "Find the cause before it runs: ");
     te_buffer_safe(&m->line, te_shop_text(m->shop, row->finding));
+    te_buffer_text(&m->line, " (");
+    te_put_words(&m->line, te_kind_name(row->kind));
+    te_buffer_text(&m->line, " ");
+    te_buffer_safe(&m->line, te_shop_text(m->shop, row->part));
+    te_buffer_text(&m->line, ")");
     te_report_item(m, TE_WEIGHT_WARNING);
 }
 
@@ -191,6 +219,15 @@ static void put_unmeasured(struct making *m)
             te_report_item(m, TE_WEIGHT_WARNING);
             break;
         case TE_REASON_CONDITION: put_watch(m, reason->index); break;
+        case TE_REASON_NOTHING_JUDGED:
+            te_document_item(m->document, TE_WEIGHT_WARNING,
+                             "Write the limits of the maker's manual into limits.csv, with their "
+                             "source, and judge again");
+            break;
+        case TE_REASON_DAMAGED:
+            te_document_item(m->document, TE_WEIGHT_WARNING,
+                             "Mend the errors that topend check lists, and judge again");
+            break;
         default: break; /* told elsewhere */
         }
     }
@@ -227,37 +264,44 @@ static void put_unseen(struct making *m)
     }
 }
 
+/* When it is due; of what does not go back in the hours are told only when they are run out. */
 static void put_due(struct making *m)
 {
     const te_due *due = m->of->due;
+    te_buffer lines = {0};
+    te_slice line;
+    bool first = true;
     bool reuse = te_assessment_assembly(m->assessment)->verdict == TE_REUSE;
     if (due == NULL || (!reuse && !(due->hours_left <= 0.0))) {
-        return; /* the hours of what does not go back in are of no use */
-    }
-    if (isnan(due->due_hours)) {
-        te_buffer_text(&m->line,
-                       "When it is due next cannot be told: no rate leads to a limit, and "
-                       "models.csv has no interval");
-        te_report_item(m, TE_WEIGHT_WARNING);
         return;
     }
-    te_buffer_text(&m->line,
-                   te_due_is_over(due) ? "Due already at " : "Inspect again not later than at ");
-    te_put_tenths_down(&m->line, due->due_hours);
-    te_buffer_text(&m->line, " h on the meter");
-    if (due->hours_left > 0.0) {
-        te_buffer_text(&m->line, " (");
-        te_put_tenths_down(&m->line, due->hours_left);
-        te_buffer_text(&m->line, " h from here)");
+    te_notes_due(&lines, m->shop, due);
+    m->document->failed = m->document->failed || lines.failed;
+    for (size_t at = 0; te_notes_take(&line, &lines, &at); first = false) {
+        bool sure = first && due->basis != TE_DUE_BEST && !isnan(due->due_hours);
+        te_buffer_add(&m->line, line.bytes, line.length);
+        te_report_item(m, first && te_due_is_over(due) ? TE_WEIGHT_BAD
+                          : sure                       ? TE_WEIGHT_PLAIN
+                                                       : TE_WEIGHT_WARNING);
     }
-    te_buffer_text(&m->line, ", by ");
-    if (due->quantity == TE_Q_NONE) {
-        te_buffer_text(&m->line, "the model's interval");
+    te_buffer_free(&lines);
+}
+
+/* The good news, unless the hours are run out. */
+static void put_reuse(struct making *m)
+{
+    const te_due *due = m->of->due;
+    if (te_assessment_assembly(m->assessment)->verdict != TE_REUSE) {
+        return;
+    }
+    if (due != NULL && te_due_is_over(due)) {
+        te_document_item(m->document, TE_WEIGHT_WARNING,
+                         "By their sizes the parts measured may go back in, but they have run as "
+                         "long as they may: measure first what is due");
     } else {
-        te_put_quantity(&m->line, m->shop, due->quantity, due->item);
-        te_buffer_text(&m->line, due->assumed ? ", whose rate rests on an assumed point" : "");
+        te_document_item(m->document, TE_WEIGHT_GOOD,
+                         "The parts measured may go back in, as far as their sizes tell");
     }
-    te_report_item(m, te_due_is_over(due) ? TE_WEIGHT_BAD : TE_WEIGHT_PLAIN);
 }
 
 static void put_steps(struct making *m)
@@ -269,10 +313,7 @@ static void put_steps(struct making *m)
     }
     put_unmeasured(m);
     put_unseen(m);
-    if (te_assessment_assembly(m->assessment)->verdict == TE_REUSE) {
-        te_document_item(m->document, TE_WEIGHT_GOOD,
-                         "The parts measured may go back in, as far as their sizes tell");
-    }
+    put_reuse(m);
     put_due(m);
     te_document_item(m->document, TE_WEIGHT_PLAIN,
                      "Read the cautions below: the maker's manual and local rules come first");

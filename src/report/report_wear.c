@@ -36,12 +36,22 @@ static void put_series_parts(struct making *m, const te_series *series)
     te_write_parts(&m->line, m->shop, &subject);
 }
 
+/* A part of the kind `other` has no place of its own in an inspection: parts.csv tells. */
+static bool is_other_on(const struct making *m, const te_series *series)
+{
+    size_t rows = 0;
+    (void)te_shop_part_stays(&rows, m->shop, series->part);
+    return rows == 0 || te_shop_stay(m->shop, series->part, m->inspection->engine,
+                                     m->inspection->hours) != TE_NO_INDEX;
+}
+
 /* Shown are the parts on the engine at the inspection: what came off before is no matter of it. */
 static bool is_shown(const struct making *m, const te_series *series)
 {
     const te_inspection *i = m->inspection;
     return te_series_is_told(m->of->history, series, TE_Q_NONE) &&
-           (series->kind == TE_KIND_OTHER || i->part[series->kind] == series->part) &&
+           (series->kind == TE_KIND_OTHER ? is_other_on(m, series)
+                                          : i->part[series->kind] == series->part) &&
            (series->second_kind == TE_KIND_NONE ||
             i->part[series->second_kind] == series->second_part) &&
            (series->cylinder == 0 || i->part[TE_KIND_CYLINDER] == series->cylinder);
@@ -124,25 +134,76 @@ static void put_series(struct making *m, const te_series *series)
                                                       series->at_limit_earliest));
 }
 
-static void put_series_notes(struct making *m, const te_series *series)
+/* Notes of all series shown; a note that several share is told once, with their names. */
+struct noted {
+    te_buffer *lines; /* by series */
+    size_t count;
+};
+
+static bool has_line(const te_buffer *lines, te_slice wanted)
 {
-    te_buffer lines = {0};
     te_slice line;
-    size_t at = 0;
-    te_notes_doubts(&lines, m->shop, m->of->history, series);
-    m->document->failed = m->document->failed || lines.failed;
-    if (lines.length > 0) {
-        put_series_name(m, series);
-        te_buffer_text(&m->line, " of ");
-        put_series_parts(m, series);
-        te_buffer_text(&m->line, ": ");
-        while (te_notes_take(&line, &lines, &at)) {
-            te_buffer_add(&m->line, line.bytes, line.length);
-            te_buffer_text(&m->line, at < lines.length ? "; " : "");
+    for (size_t at = 0; te_notes_take(&line, lines, &at);) {
+        if (line.length == wanted.length && memcmp(line.bytes, wanted.bytes, line.length) == 0) {
+            return true;
         }
-        te_report_item(m, TE_WEIGHT_QUIET);
     }
-    te_buffer_free(&lines);
+    return false;
+}
+
+static bool is_told_before(const struct noted *noted, size_t series, te_slice line)
+{
+    for (size_t i = 0; i < series; i++) {
+        if (has_line(&noted->lines[i], line)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void put_shared_note(struct making *m, const struct noted *noted, size_t first,
+                            te_slice line)
+{
+    te_buffer_add(&m->line, line.bytes, line.length);
+    for (size_t i = first; i < noted->count; i++) {
+        if (has_line(&noted->lines[i], line)) {
+            te_buffer_text(&m->line, i == first ? " (" : "; ");
+            put_series_name(m, &m->of->history->series[i]);
+            te_buffer_text(&m->line, " of ");
+            put_series_parts(m, &m->of->history->series[i]);
+        }
+    }
+    te_buffer_text(&m->line, ")");
+    te_report_item(m, TE_WEIGHT_QUIET);
+}
+
+static void put_all_notes(struct making *m)
+{
+    const te_history *history = m->of->history;
+    struct noted noted = {.count = history->series_count};
+    te_slice line;
+    noted.lines = calloc(noted.count + 1, sizeof *noted.lines);
+    if (noted.lines == NULL) {
+        m->document->failed = true;
+        return;
+    }
+    for (size_t i = 0; i < noted.count; i++) {
+        if (is_shown(m, &history->series[i])) {
+            te_notes_series(&noted.lines[i], m->shop, history, &history->series[i]);
+        }
+        m->document->failed = m->document->failed || noted.lines[i].failed;
+    }
+    for (size_t i = 0; i < noted.count; i++) {
+        for (size_t at = 0; te_notes_take(&line, &noted.lines[i], &at);) {
+            if (!is_told_before(&noted, i, line)) {
+                put_shared_note(m, &noted, i, line);
+            }
+        }
+    }
+    for (size_t i = 0; i < noted.count; i++) {
+        te_buffer_free(&noted.lines[i]);
+    }
+    free(noted.lines);
 }
 
 /* ---- which series are drawn ---- */
@@ -237,11 +298,7 @@ void te_report_trends(struct making *m)
         }
         put_series(m, series);
     }
-    for (size_t i = 0; i < history->series_count; i++) {
-        if (is_shown(m, &history->series[i])) {
-            put_series_notes(m, &history->series[i]);
-        }
-    }
+    put_all_notes(m);
     draw_trends(m);
 }
 
