@@ -4,6 +4,21 @@
 
 #include "report_parts.h"
 
+/* When it is due, with what casts doubt on it. */
+static void put_due(te_buffer *line, const te_due *due)
+{
+    if (te_due_is_over(due) || isnan(due->due_hours)) {
+        te_buffer_text(line, te_due_is_over(due) ? ", due now" : ", when it is due cannot be told");
+        return;
+    }
+    te_buffer_text(line, ", due at ");
+    te_put_tenths_down(line, due->due_hours);
+    te_buffer_text(line, " h");
+    te_buffer_text(line, due->basis == TE_DUE_BEST ? " (best estimate alone)" : "");
+    te_buffer_text(line, due->assumed ? " (assumed as new)" : "");
+    te_buffer_text(line, due->untold > 0 || due->unmeasured > 0 ? " (not all known)" : "");
+}
+
 static void put_entry(te_document *document, const te_shop *shop, const te_index_entry *entry)
 {
     const te_tables *tables = te_shop_tables(shop);
@@ -25,18 +40,7 @@ static void put_entry(te_document *document, const te_shop *shop, const te_index
         te_put_date(&line, inspection->date);
         te_buffer_text(&line, " at ");
         te_put_hours(&line, inspection->hours);
-        te_buffer_text(&line, te_due_is_over(entry->due)     ? ", due now"
-                              : isnan(entry->due->due_hours) ? ", when it is due cannot be told"
-                                                             : ", due at ");
-        if (!te_due_is_over(entry->due) && !isnan(entry->due->due_hours)) {
-            te_put_tenths_down(&line, entry->due->due_hours);
-            te_buffer_text(&line, " h");
-            te_buffer_text(&line, entry->due->basis == TE_DUE_BEST ? " (best estimate alone)" : "");
-            te_buffer_text(&line, entry->due->assumed ? " (assumed as new)" : "");
-            te_buffer_text(&line, entry->due->untold > 0 || entry->due->unmeasured > 0
-                                      ? " (not all known)"
-                                      : "");
-        }
+        put_due(&line, entry->due);
     }
     document->failed = document->failed || line.failed;
     if (entry->inspection == TE_NO_INDEX) {

@@ -220,6 +220,86 @@ static void put_readings(struct making *m)
     }
 }
 
+/* ---- points of the rates ---- */
+
+/* The readings of a form, with the sign that each has in it. */
+static void put_form_origins(struct making *m, const te_form *form)
+{
+    for (size_t i = 0; i < form->count; i++) {
+        const te_observation *x = &m->of->history->pool.items[form->observation[i]];
+        te_origin origin = m->tables->readings[x->reading].origin;
+        te_buffer_text(&m->line, i == 0 ? "" : " ");
+        te_buffer_text(&m->line, form->coefficient[i] < 0.0 ? "- " : i == 0 ? "" : "+ ");
+        te_buffer_safe(&m->line, m->tables->files[origin.file]);
+        te_buffer_text(&m->line, ":");
+        te_put_count(&m->line, origin.line);
+    }
+    te_report_cell(m, TE_WEIGHT_QUIET);
+}
+
+static void put_point(struct making *m, const te_series *series, const te_point *point)
+{
+    enum { DIGITS = 9 };
+    te_report_series_name(m, series);
+    te_report_cell(m, TE_WEIGHT_PLAIN);
+    te_report_series_parts(m, series);
+    te_report_cell(m, TE_WEIGHT_PLAIN);
+    te_put_number(&m->line, point->hours, DIGITS);
+    te_report_cell(m, TE_WEIGHT_PLAIN);
+    te_put_number(&m->line, point->value, DIGITS);
+    te_report_cell(m, TE_WEIGHT_PLAIN);
+    if (point->stated) {
+        te_put_number(&m->line, point->u, DIGITS);
+    }
+    te_report_cell(m, TE_WEIGHT_PLAIN);
+    te_buffer_text(&m->line, point->fitted    ? "yes"
+                             : point->run_in  ? "no: run-in"
+                             : point->partial ? "no: places missing"
+                                              : "no");
+    te_report_cell(m, TE_WEIGHT_PLAIN);
+    if (point->assumed) {
+        te_document_cell(m->document, TE_WEIGHT_PLAIN, "ASSUMED as new");
+        te_document_cell(m->document, TE_WEIGHT_QUIET, "middle of the as-new limits");
+        return;
+    }
+    put_text_cell(m, m->tables->inspections[point->inspection].id);
+    put_form_origins(m, &point->form);
+}
+
+static void start_points(struct making *m)
+{
+    te_document_heading(m->document, 3, "Points of the rates");
+    te_document_table(m->document, "Each with the first reading of what it is made of. u: standard "
+                                   "uncertainty; empty where it is not stated.");
+    te_document_column(m->document, "Quantity", "", false);
+    te_document_column(m->document, "Part", "", false);
+    te_document_column(m->document, "Hours", "", true);
+    te_document_column(m->document, "Value", "", true);
+    te_document_column(m->document, "u", "", true);
+    te_document_column(m->document, "In the rate", "", false);
+    te_document_column(m->document, "Inspection", "", false);
+    te_document_column(m->document, "Readings", "", false);
+}
+
+static void put_points(struct making *m)
+{
+    const te_history *history = m->of->history;
+    bool any = false;
+    for (size_t i = 0; i < history->series_count; i++) {
+        const te_series *series = &history->series[i];
+        if (!te_report_shows(m, series) || series->method == TE_RATE_NONE) {
+            continue;
+        }
+        if (!any) {
+            start_points(m);
+            any = true;
+        }
+        for (uint32_t j = 0; j < series->point_count; j++) {
+            put_point(m, series, &history->points[series->first_point + j]);
+        }
+    }
+}
+
 /* ---- files ---- */
 
 static void put_files(struct making *m)
@@ -241,6 +321,7 @@ void te_report_annex(struct making *m)
     if (m->inspection->reading_count > 0) {
         put_readings(m);
     }
+    put_points(m);
     if (m->of->digest_count > 0) {
         put_files(m);
     }

@@ -34,6 +34,11 @@ void te_report_notes(struct making *m, te_buffer *lines);
 te_weight te_weight_of_verdict(te_verdict_value verdict);
 te_weight te_weight_of_outcome(te_outcome outcome);
 
+/* True for a series of what is on the engine at the inspection; its name and its parts. */
+bool te_report_shows(const struct making *m, const te_series *series);
+void te_report_series_name(struct making *m, const te_series *series);
+void te_report_series_parts(struct making *m, const te_series *series);
+
 /* ---- the parts, in order ---- */
 
 void te_report_front(struct making *m);      /* report_front.c: verdict, reasons, what to do next */

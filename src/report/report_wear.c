@@ -13,7 +13,7 @@ enum { TREND_FIGURES = 6, BUILD_FIGURES = 3 };
 
 /* ---- series ---- */
 
-static void put_series_name(struct making *m, const te_series *series)
+void te_report_series_name(struct making *m, const te_series *series)
 {
     te_put_quantity(&m->line, m->shop, series->quantity, series->item);
     te_buffer_text(&m->line, ", ");
@@ -30,7 +30,7 @@ static void put_own_unit(struct making *m, const char *unit)
     }
 }
 
-static void put_series_parts(struct making *m, const te_series *series)
+void te_report_series_parts(struct making *m, const te_series *series)
 {
     te_measured subject = te_series_subject(series);
     te_write_parts(&m->line, m->shop, &subject);
@@ -46,7 +46,7 @@ static bool is_other_on(const struct making *m, const te_series *series)
 }
 
 /* Shown are the parts on the engine at the inspection: what came off before is no matter of it. */
-static bool is_shown(const struct making *m, const te_series *series)
+bool te_report_shows(const struct making *m, const te_series *series)
 {
     const te_inspection *i = m->inspection;
     return te_series_is_told(m->of->history, series, TE_Q_NONE) &&
@@ -110,10 +110,10 @@ static void put_series(struct making *m, const te_series *series)
 {
     const char *unit = te_series_unit(m->shop, m->of->history, series);
     bool rate = series->method != TE_RATE_NONE;
-    put_series_name(m, series);
+    te_report_series_name(m, series);
     put_own_unit(m, unit);
     te_report_cell(m, TE_WEIGHT_PLAIN);
-    put_series_parts(m, series);
+    te_report_series_parts(m, series);
     te_report_cell(m, TE_WEIGHT_PLAIN);
     te_put_count(&m->line, series->fitted_count);
     te_buffer_text(&m->line, series->assumed ? " (a)" : "");
@@ -168,9 +168,9 @@ static void put_shared_note(struct making *m, const struct noted *noted, size_t 
     for (size_t i = first; i < noted->count; i++) {
         if (has_line(&noted->lines[i], line)) {
             te_buffer_text(&m->line, i == first ? " (" : "; ");
-            put_series_name(m, &m->of->history->series[i]);
+            te_report_series_name(m, &m->of->history->series[i]);
             te_buffer_text(&m->line, " of ");
-            put_series_parts(m, &m->of->history->series[i]);
+            te_report_series_parts(m, &m->of->history->series[i]);
         }
     }
     te_buffer_text(&m->line, ")");
@@ -188,7 +188,7 @@ static void put_all_notes(struct making *m)
         return;
     }
     for (size_t i = 0; i < noted.count; i++) {
-        if (is_shown(m, &history->series[i])) {
+        if (te_report_shows(m, &history->series[i])) {
             te_notes_series(&noted.lines[i], m->shop, history, &history->series[i]);
         }
         m->document->failed = m->document->failed || noted.lines[i].failed;
@@ -240,7 +240,7 @@ static void draw_trends(struct making *m)
     }
     for (size_t i = 0; i < history->series_count; i++) {
         const te_series *series = &history->series[i];
-        bool drawn = is_shown(m, series) && series->method != TE_RATE_NONE &&
+        bool drawn = te_report_shows(m, series) && series->method != TE_RATE_NONE &&
                      !isnan(series->service);
         if (drawn) {
             order[count++] = (struct urgency){hours_left(series), (uint32_t)i};
@@ -253,9 +253,9 @@ static void draw_trends(struct making *m)
         te_drawing drawing = {0};
         const te_series *series = &history->series[order[i].series];
         if (te_chart_trend(&drawing, m->shop, history, series) || drawing.failed) {
-            put_series_name(m, series);
+            te_report_series_name(m, series);
             te_buffer_text(&m->line, " of ");
-            put_series_parts(m, series);
+            te_report_series_parts(m, series);
             te_document_figure(m->document, &drawing, m->line.failed ? "" : m->line.bytes);
             m->line.length = 0;
         }
@@ -286,7 +286,7 @@ void te_report_trends(struct making *m)
     }
     for (size_t i = 0; i < history->series_count; i++) {
         const te_series *series = &history->series[i];
-        if (!is_shown(m, series)) {
+        if (!te_report_shows(m, series)) {
             continue;
         }
         if (!any) {
@@ -328,10 +328,10 @@ static void put_build(struct making *m, const te_build_wear *row)
 {
     const te_series *series = &m->of->history->series[row->series];
     const char *unit = te_series_unit(m->shop, m->of->history, series);
-    put_series_name(m, series);
+    te_report_series_name(m, series);
     put_own_unit(m, unit);
     te_report_cell(m, TE_WEIGHT_PLAIN);
-    put_series_parts(m, series);
+    te_report_series_parts(m, series);
     te_report_cell(m, TE_WEIGHT_PLAIN);
     te_put_count(&m->line, row->build);
     te_buffer_text(&m->line, row->assumed ? " (a)" : "");
@@ -374,7 +374,7 @@ static void draw_builds(struct making *m)
         te_drawing drawing = {0};
         if (remarkable &&
             (te_chart_builds(&drawing, m->shop, m->of->history, builds, first) || drawing.failed)) {
-            put_series_name(m, series);
+            te_report_series_name(m, series);
             te_buffer_text(&m->line, ", build by build");
             te_document_figure(m->document, &drawing, m->line.failed ? "" : m->line.bytes);
             m->line.length = 0;
