@@ -78,7 +78,7 @@ static void a_trend_tells_every_point_by_its_kind(void **state)
                                      : p->hours < 5 ? TE_SPOT_SQUARE
                                                     : TE_SPOT_DISC);
     }
-    assert_int_equal(texts_with(&d.drawing, "measured in the run-in, not fitted"), 1);
+    assert_int_equal(texts_with(&d.drawing, "not fitted: run-in or places missing"), 1);
     assert_int_equal(texts_with(&d.drawing, "assumed as new, not measured, not fitted"), 1);
     desk_clear(&d);
     series = open_trend(&d, NULL, "skirt", "K1");
@@ -198,8 +198,8 @@ static void a_limit_that_is_met_is_said_so(void **state)
     chart_desk d;
     const te_series *series = open_trend(&d, changes, "bore", "C1");
     assert_true(series->met);
-    assert_int_equal(texts_with(&d.drawing, "service limit max 66.055 mm, already met"), 1);
-    assert_int_equal(texts_with(&d.drawing, "The limit is already met at 290 h."), 1);
+    assert_int_equal(texts_with(&d.drawing, "service limit max 66.055 mm, reached already"), 1);
+    assert_int_equal(texts_with(&d.drawing, "The limit is reached already at 290 h."), 1);
     assert_int_equal(texts_with(&d.drawing, "not reached"), 0);
     assert_int_equal(notes_with(&d.drawing, "line at the limit", NULL), 0);
     desk_clear(&d);
@@ -217,7 +217,7 @@ static void a_value_past_the_limit_is_never_called_not_reached(void **state)
         {NULL, NULL}};
     chart_desk d;
     (void)open_trend(&d, changes, "bore", "C1");
-    assert_int_equal(texts_with(&d.drawing, ", already met"), 1);
+    assert_int_equal(texts_with(&d.drawing, ", reached already"), 1);
     assert_int_equal(texts_with(&d.drawing, "not reached"), 0);
     desk_clear(&d);
 }

@@ -206,7 +206,7 @@ static void draw_limit(struct trend *t)
         te_buffer_text(&chart->words, series->service > t->y.high ? ", above this chart ↑"
                                                                   : ", below this chart ↓");
     } else if (te_trend_is_met(t)) {
-        te_buffer_text(&chart->words, ", already met");
+        te_buffer_text(&chart->words, ", reached already");
     } else if (!crossed && series->method != TE_RATE_NONE) {
         te_buffer_text(&chart->words, ", limit not reached on this chart →");
     }
