@@ -64,7 +64,7 @@ complete -c topend -n __topend_is -a check -d 'list errors and probable slips in
 complete -c topend -n __topend_is -a assess -d 'judge what was measured against the limits'
 complete -c topend -n __topend_is -a trend -d 'how fast parts wear, and when limits are met'
 complete -c topend -n __topend_is -a compare -d 'set the builds of an engine side by side'
-complete -c topend -n __topend_is -a sheet -d 'what to measure next time, to fill in or to print'
+complete -c topend -n __topend_is -a sheet -d 'what to measure next, to fill in or to print'
 complete -c topend -n __topend_is -a report -d 'the report to file or to hand over'
 complete -c topend -n __topend_is -a due -d 'which engine is due first, and by what'
 
