@@ -237,13 +237,16 @@ struct listing {
 
 static const char index_name[] = "index.html";
 
+enum { NAME_MOST = 200 }; /* file systems hold 255 bytes */
+
 /* A file's name for an engine: letters, digits, - and _ as they are, all else by its bytes; and the
- * first letter of an engine that would take the place of the list. */
-static char *target_of(const char *id, enum form form)
+ * first letter of an engine that would take the place of the list. Of a long one the beginning, with
+ * its place among the engines behind ~, which stands in no other name. */
+static char *target_of(const char *id, uint32_t engine, enum form form)
 {
     static const char digits[] = "0123456789ABCDEF";
     size_t length = strlen(id);
-    char *name = malloc(3 * length + 8);
+    char *name = malloc(3 * length + 24);
     size_t used = 0;
     bool as_list = strcasecmp(id, "index") == 0;
     if (name == NULL) {
@@ -261,7 +264,11 @@ static char *target_of(const char *id, enum form form)
             name[used++] = digits[c & 15];
         }
     }
-    (void)snprintf(name + used, 8, "%s", endings[form]);
+    if (used > NAME_MOST) {
+        (void)snprintf(name + NAME_MOST, 24, "~%u%s", engine + 1, endings[form]);
+    } else {
+        (void)snprintf(name + used, 24, "%s", endings[form]);
+    }
     return name;
 }
 
@@ -282,7 +289,7 @@ static bool write_listed(struct run *run, struct listing *list, uint32_t last, c
 {
     te_buffer buffer = {0};
     te_index_entry *entry = &list->entries[list->count];
-    char *target = target_of(id, FORM_HTML);
+    char *target = target_of(id, entry->engine, FORM_HTML);
     list->targets[list->count] = target;
     entry->inspection = last;
     entry->target = target;

@@ -69,10 +69,17 @@ static bool tell_inspection(const struct run *run)
         return true;
     }
     te_sheet_fault fault = te_sheet_inspection_row(&rows, &name, &run->sheet, run->s.shop);
+    bool printed = run->s.options->sheet_format != SHEET_CSV;
     if (fault == TE_SHEET_SOUND && !rows.failed) {
         (void)fprintf(stderr, "Add to inspections.csv, with date and hours:\n%s", rows.bytes);
+    } else if (printed && fault != TE_SHEET_SOUND) {
+        char shown[SHOWN_SIZE];
+        (void)fprintf(stderr,
+                      "Add the inspection to inspections.csv in a text editor: a spreadsheet does "
+                      "not keep \"%s\" as it is\n",
+                      show(shown, name));
     }
-    bool good = tell_fault(fault, name) && !rows.failed;
+    bool good = (printed || tell_fault(fault, name)) && !rows.failed;
     te_buffer_free(&rows);
     return good;
 }

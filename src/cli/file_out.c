@@ -5,6 +5,8 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <libgen.h>
+#include <limits.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -193,6 +195,42 @@ static void sync_folder(const char *folder)
     }
 }
 
+/* ---- a signal while a file is under way ---- */
+
+/* The temporary file, for the handler, which may do little else than to remove it. */
+static char under_way[PATH_MAX];
+
+static void remove_and_end(int number)
+{
+    (void)unlink(under_way);
+    (void)signal(number, SIG_DFL);
+    (void)raise(number);
+}
+
+static const int ending_signals[] = {SIGINT, SIGTERM, SIGHUP};
+enum { ENDING_SIGNALS = sizeof ending_signals / sizeof *ending_signals };
+
+/* What ends the program removes the temporary file first; what it ignores, it goes on ignoring. */
+static void guard(struct sigaction before[ENDING_SIGNALS], const char *temporary)
+{
+    struct sigaction action = {.sa_handler = remove_and_end};
+    (void)sigemptyset(&action.sa_mask);
+    (void)snprintf(under_way, sizeof under_way, "%s", temporary);
+    for (int i = 0; i < ENDING_SIGNALS; i++) {
+        (void)sigaction(ending_signals[i], NULL, &before[i]);
+        if (before[i].sa_handler == SIG_DFL) {
+            (void)sigaction(ending_signals[i], &action, NULL);
+        }
+    }
+}
+
+static void unguard(const struct sigaction before[ENDING_SIGNALS])
+{
+    for (int i = 0; i < ENDING_SIGNALS; i++) {
+        (void)sigaction(ending_signals[i], &before[i], NULL);
+    }
+}
+
 /* Only a plain file, or nothing, may be replaced. */
 static bool may_replace(const char *path)
 {
@@ -204,6 +242,7 @@ bool file_out_write(const char *path, const char *bytes, size_t length)
 {
     char shown[SHOWN_SIZE];
     bool good = false;
+    struct sigaction before[ENDING_SIGNALS];
     char *folder = folder_of(path);
     size_t size = folder == NULL ? 0 : strlen(folder) + sizeof "/.topend-XXXXXX";
     char *temporary = size == 0 ? NULL : malloc(size);
@@ -217,7 +256,13 @@ bool file_out_write(const char *path, const char *bytes, size_t length)
     }
     (void)snprintf(temporary, size, "%s/.topend-XXXXXX", folder);
     int file = mkstemp(temporary);
-    good = file >= 0 && write_and_rename(file, temporary, path, bytes, length);
+    if (file >= 0) {
+        guard(before, temporary);
+        good = write_and_rename(file, temporary, path, bytes, length);
+        int reason = errno;
+        unguard(before);
+        errno = reason;
+    }
     if (!good) {
         (void)fail("\"%s\" cannot be written: %s", show(shown, path), strerror(errno));
     } else {

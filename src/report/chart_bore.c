@@ -278,10 +278,13 @@ static void put_place(te_buffer *buffer, const te_observation *x)
 
 void te_bore_put_range(te_buffer *description, const struct bore *bore)
 {
-    te_put_count(description, bore->height_count + bore->heights_more);
-    te_buffer_text(description, " heights, ");
-    te_put_count(description, bore->direction_count + bore->directions_more);
-    te_buffer_text(description, " directions. The least diameter is ");
+    size_t heights = bore->height_count + bore->heights_more;
+    size_t directions = bore->direction_count + bore->directions_more;
+    te_put_count(description, heights);
+    te_buffer_text(description, heights == 1 ? " height, " : " heights, ");
+    te_put_count(description, directions);
+    te_buffer_text(description, directions == 1 ? " direction" : " directions");
+    te_buffer_text(description, ". The least diameter is ");
     put_place(description, bore->smallest);
     te_buffer_text(description, ", the most ");
     put_place(description, bore->largest);
