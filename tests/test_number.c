@@ -5,6 +5,7 @@
 #include <float.h>
 #include <locale.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -312,6 +313,31 @@ static void the_locale_changes_nothing(void **state)
     assert_near(number.value, 66.412, 0);
 }
 
+/* The quick way must round as printf does, ties and what stands beside them included. */
+static void fixed_rounds_as_printf(void **state)
+{
+    (void)state;
+    te_random random = te_random_start(0xf17ed);
+    for (size_t i = 0; i < te_test_rounds(300000); i++) {
+        int decimals = (int)te_random_below(&random, 9);
+        double size = pow(10.0, te_random_between(&random, -8.0, 11.0));
+        double value = te_random_between(&random, -1.0, 1.0) * size;
+        if (i % 3 == 0) { /* at a half of the last digit, or next to it */
+            double step = pow(10.0, -decimals);
+            value = (floor(value / step) + 0.5) * step;
+            value = i % 2 == 0 ? nextafter(value, i % 4 == 0 ? INFINITY : -INFINITY) : value;
+        }
+        char out[TE_FIXED_SIZE];
+        char wanted[TE_FIXED_SIZE];
+        (void)snprintf(wanted, sizeof wanted, "%.*f", decimals, value);
+        bool zero = strpbrk(wanted, "123456789") == NULL;
+        size_t length = te_number_fixed(out, value, decimals);
+        assert_int_equal(length, strlen(out));
+        if (strcmp(out, zero && wanted[0] == '-' ? wanted + 1 : wanted) != 0)
+            fail_msg("%.17g with %d decimals: %s, not %s", value, decimals, out, wanted);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -319,6 +345,7 @@ int main(void)
         cmocka_unit_test(zero_has_no_sign),
         cmocka_unit_test(bad_numbers_have_their_fault),
         cmocka_unit_test(a_number_does_not_read_past_its_end),
+        cmocka_unit_test(fixed_rounds_as_printf),
         cmocka_unit_test(values_are_the_nearest_doubles),
         cmocka_unit_test(formatted_numbers_are_those_of_printf),
         cmocka_unit_test(seventeen_digits_round_trip),

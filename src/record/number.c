@@ -253,6 +253,42 @@ size_t te_number_format(char out[TE_NUMBER_SIZE], double value, int digits)
     return put_figures(out, length, figures, power + 1);
 }
 
+/* Digits of a magnitude with decimals, as printf rounds it; false when that is not certain. printf
+ * works the digits out in full, which takes a third of the time of a whole report. Here the magnitude
+ * is scaled to a whole number: below 1e9 the product is off by less than 1e-7, so that it is certain
+ * unless it stands within a millionth of a half. */
+static bool fixed_quickly(char text[TE_FIXED_SIZE], double magnitude, int decimals)
+{
+    static const double scales[] = {1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6};
+    enum { DECIMALS_MOST = sizeof scales / sizeof *scales - 1, DIGITS_MOST = 10 };
+    const double most = 1e9;
+    const double doubt = 1e-6;
+    if (decimals < 0 || decimals > DECIMALS_MOST || !(magnitude * scales[decimals] < most)) {
+        return false;
+    }
+    double scaled = magnitude * scales[decimals];
+    double whole = floor(scaled);
+    if (fabs(scaled - whole - 0.5) < doubt) {
+        return false;
+    }
+    uint32_t rest = (uint32_t)(scaled - whole > 0.5 ? whole + 1.0 : whole);
+    char digits[DIGITS_MOST + 2];
+    int count = 0;
+    while (rest > 0 || count <= decimals) {
+        digits[count++] = (char)('0' + rest % 10);
+        rest /= 10;
+    }
+    size_t length = 0;
+    while (count > 0) {
+        text[length++] = digits[--count];
+        if (count == decimals && decimals > 0) {
+            text[length++] = '.';
+        }
+    }
+    text[length] = '\0';
+    return true;
+}
+
 size_t te_number_fixed(char out[TE_FIXED_SIZE], double value, int decimals)
 {
     if (!isfinite(value)) {
@@ -261,7 +297,9 @@ size_t te_number_fixed(char out[TE_FIXED_SIZE], double value, int decimals)
     char text[TE_FIXED_SIZE];
     size_t length = 0;
     bool all_zero = true;
-    (void)snprintf(text, sizeof text, "%.*f", decimals, fabs(value));
+    if (!fixed_quickly(text, fabs(value), decimals)) {
+        (void)snprintf(text, sizeof text, "%.*f", decimals, fabs(value));
+    }
     for (const char *c = text; *c != '\0'; c++) {
         all_zero = all_zero && (*c == '0' || !is_digit(*c));
     }
