@@ -135,6 +135,13 @@ te_status te_form_add(te_form *sum, const te_form *a, const te_form *b);
  */
 te_form te_form_scale(const te_form *form, double factor);
 
+/** A difference of equal sizes is 0, whatever binary rounding leaves of it: a value below 1e-12, a
+ * thousandth of a tie.
+ * @param[in] value mm or the feature's own unit
+ * @return 0 or the value
+ */
+double te_without_dust(double value);
+
 /** The value of a form.
  * @param[in] pool where its observations are
  * @param[in] form any

@@ -11,6 +11,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "topend/number.h"
 #include "topend/status.h"
 
 #ifdef __cplusplus
@@ -104,10 +105,6 @@ double te_line_bound(const te_line *line, double hours, double quantile);
  * @param[in] quantile 0 or above, or NAN: then the answer is NAN
  */
 void te_line_meets(double *hours, const te_line *line, double limit, bool upper, double quantile);
-
-/** Hours nearer than this are the same (h): a hundredth of a second; hours are written to 0.01 h at
- * the finest, and differences of them carry rounding of 1e-11 h at most. */
-#define TE_SAME_HOURS 1e-6
 
 #ifdef __cplusplus
 }

@@ -69,6 +69,10 @@ size_t te_number_format(char out[TE_NUMBER_SIZE], double value, int digits);
  */
 size_t te_number_fixed(char out[TE_FIXED_SIZE], double value, int decimals);
 
+/** Hours nearer than this are the same (h): a hundredth of a second; hours are written to 0.01 h at
+ * the finest, and differences of them carry rounding of 1e-11 h at most. */
+#define TE_SAME_HOURS 1e-6
+
 /** A calendar day as days since 1970-01-01 (proleptic Gregorian); TE_NO_DATE when absent. */
 typedef int32_t te_date;
 #define TE_NO_DATE INT32_MIN

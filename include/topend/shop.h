@@ -348,6 +348,13 @@ uint32_t te_shop_find_inspection(const te_shop *shop, te_id id);
  */
 uint32_t te_shop_find_engine(const te_shop *shop, te_id id);
 
+/** The last inspection of an engine, in order of hours, date, file.
+ * @param[in] shop the shop
+ * @param[in] engine index
+ * @return index into inspections, or TE_NO_INDEX when it has none
+ */
+uint32_t te_shop_last_inspection(const te_shop *shop, uint32_t engine);
+
 /** The name of a quantity or feature.
  * @param[in] shop the shop
  * @param[in] quantity a known quantity or a feature of the shop's own

@@ -142,7 +142,7 @@ bool session_problems(struct session *session);
 bool session_told_warnings(te_problems *told, const struct session *session);
 
 /* Shows on a terminal how far long work has come; nothing elsewhere. */
-void session_progress(const struct session *session, size_t done, size_t all, const char *what);
+void session_progress(size_t done, size_t all, const char *what);
 
 /* Writes to a text that there were warnings: a result may rest on a slip. */
 void session_warnings(struct session *session);

@@ -14,11 +14,11 @@ struct run {
 };
 
 /* Judges the last inspection, for the verdict beside the date; false after a message. */
-static bool assess_last(struct run *run, const te_engine *engine)
+static bool assess_last(struct run *run, uint32_t engine)
 {
     char shown[SHOWN_SIZE];
     const te_tables *tables = run->s.tables;
-    uint32_t last = tables->by_engine[engine->first_inspection + engine->inspection_count - 1];
+    uint32_t last = te_shop_last_inspection(run->s.shop, engine);
     te_status status = te_assess(&run->assessment, run->s.shop, last, run->s.problems.touches_all);
     if (status != TE_OK) {
         (void)fail("inspection %s: %s",
@@ -31,12 +31,11 @@ static bool assess_last(struct run *run, const te_engine *engine)
 
 static bool find_one(struct run *run, uint32_t at)
 {
-    const te_engine *engine = &run->s.tables->engines[at];
-    bool inspected = engine->inspection_count > 0;
+    bool inspected = run->s.tables->engines[at].inspection_count > 0;
     if (session_skips(&run->s, at)) {
         return true;
     }
-    if (!session_history(&run->history, &run->s, at) || (inspected && !assess_last(run, engine))) {
+    if (!session_history(&run->history, &run->s, at) || (inspected && !assess_last(run, at))) {
         return false;
     }
     te_due *due = &run->list[run->count++];

@@ -54,7 +54,6 @@ static bool find_results(struct run *run, uint32_t inspection)
 {
     char shown[SHOWN_SIZE];
     const te_tables *tables = run->s.tables;
-    const te_engine *engine = &tables->engines[tables->inspections[inspection].engine];
     te_status status = te_assess(&run->assessment, run->s.shop, inspection,
                                  run->s.problems.touches_all);
     if (status == TE_OK) {
@@ -76,9 +75,9 @@ static bool find_results(struct run *run, uint32_t inspection)
         return false;
     }
     session_tell_left_out(&run->s, &run->history);
-    uint32_t last = tables->by_engine[engine->first_inspection + engine->inspection_count - 1];
     run->due = (te_due){.inspection = TE_NO_INDEX};
-    if (last == inspection) {
+    if (inspection ==
+        te_shop_last_inspection(run->s.shop, tables->inspections[inspection].engine)) {
         te_due_make(&run->due, &run->history, &run->assessment, run->s.shop);
     }
     return true;
@@ -202,7 +201,7 @@ static bool choose(uint32_t *inspection, const struct run *run)
                    show(shown, te_shop_text(run->s.shop, e->id)));
         return false;
     }
-    *inspection = tables->by_engine[e->first_inspection + e->inspection_count - 1];
+    *inspection = te_shop_last_inspection(run->s.shop, engine);
     return true;
 }
 
@@ -335,8 +334,7 @@ static bool list_engine(struct run *run, struct listing *list, uint32_t at)
     session_tell_none(&run->s);
     session_tell_history(&run->s, at);
     if (engine->inspection_count > 0) {
-        uint32_t last =
-            run->s.tables->by_engine[engine->first_inspection + engine->inspection_count - 1];
+        uint32_t last = te_shop_last_inspection(run->s.shop, at);
         good = write_listed(run, list, last, te_shop_text(run->s.shop, engine->id));
     }
     run->not_good = run->not_good || entry->inspection == TE_NO_INDEX || entry->verdict != TE_REUSE;
@@ -416,14 +414,14 @@ static int report_all(struct run *run)
                 file_out_allowed(run->s.options->output, run->s.options->folder) &&
                 make_listing(&list, engines) && file_out_folder(run->s.options->output);
     for (uint32_t i = 0; good && i < engines; i++) {
-        session_progress(&run->s, i, engines, "engines");
+        session_progress(i, engines, "engines");
         if (session_skips(&run->s, i)) {
             list_skipped(&list, i);
         } else {
             good = list_engine(run, &list, i);
         }
     }
-    session_progress(&run->s, engines, engines, "engines");
+    session_progress(engines, engines, "engines");
     good = good && write_index(run, &list);
     free_listing(&list);
     return good ? session_exit(&run->s, !run->not_good) : EXIT_FAILED;

@@ -153,10 +153,9 @@ bool session_problems(struct session *session)
     return output_problems(&session->problems);
 }
 
-void session_progress(const struct session *session, size_t done, size_t all, const char *what)
+void session_progress(size_t done, size_t all, const char *what)
 {
     enum { STEP = 16 }; /* engines between two lines on the terminal */
-    (void)session;
     if (isatty(STDERR_FILENO) == 0 || all <= STEP || (done % STEP != 0 && done < all)) {
         return;
     }

@@ -57,18 +57,11 @@ static void widen_by_leaves(te_interval *x, const te_observations *pool,
     }
 }
 
-/* A difference of equal sizes is 0, whatever binary rounding leaves of it. */
-static double without_dust(double value)
-{
-    const double dust = 1e-12; /* mm: a thousandth of a tie */
-    return fabs(value) <= dust ? 0.0 : value;
-}
-
 static te_interval make_interval(const te_observations *pool, const te_measured *measured)
 {
     te_interval x = {
-        .low = without_dust(te_form_value(pool, &measured->low)),
-        .high = without_dust(te_form_value(pool, &measured->high)),
+        .low = te_without_dust(te_form_value(pool, &measured->low)),
+        .high = te_without_dust(te_form_value(pool, &measured->high)),
         .u_low = sqrt(te_form_variance(pool, &measured->low)),
         .u_high = sqrt(te_form_variance(pool, &measured->high)),
         .stated = te_form_stated(pool, &measured->low) && te_form_stated(pool, &measured->high),

@@ -95,6 +95,12 @@ te_form te_form_scale(const te_form *form, double factor)
     return scaled;
 }
 
+double te_without_dust(double value)
+{
+    const double dust = 1e-12;
+    return fabs(value) <= dust ? 0.0 : value;
+}
+
 double te_form_value(const te_observations *pool, const te_form *form)
 {
     double value = 0.0;

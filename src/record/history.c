@@ -117,14 +117,13 @@ static double own_end(const te_stay *stay)
 static bool check_own_hours(te_shop *shop, const te_stay *first, const te_stay *second)
 {
     const double slack = 0.01; /* h: hours are seldom written finer */
-    const double same = 1e-6;  /* h: what wear over time takes for one stay */
     bool apart = own_end(first) <= second->hours_before + slack ||
                  own_end(second) <= first->hours_before + slack;
     bool told = first->unknown_history || second->unknown_history || first->kind != second->kind ||
                 (isinf(own_end(first)) && isinf(own_end(second)));
     bool one_stay = first->engine == second->engine &&
-                    (fabs(first->removed_hours - second->fitted_hours) <= same ||
-                     fabs(second->removed_hours - first->fitted_hours) <= same);
+                    (fabs(first->removed_hours - second->fitted_hours) <= TE_SAME_HOURS ||
+                     fabs(second->removed_hours - first->fitted_hours) <= TE_SAME_HOURS);
     if (apart || told || one_stay) {
         return false;
     }

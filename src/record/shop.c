@@ -184,6 +184,14 @@ uint32_t te_shop_find_engine(const te_shop *shop, te_id id)
     return te_id_map_get(&shop->engine_of, id);
 }
 
+uint32_t te_shop_last_inspection(const te_shop *shop, uint32_t engine)
+{
+    const te_engine *e = &shop->tables.engines[engine];
+    return e->inspection_count == 0
+               ? TE_NO_INDEX
+               : shop->tables.by_engine[e->first_inspection + e->inspection_count - 1];
+}
+
 const char *te_shop_quantity_name(const te_shop *shop, te_quantity quantity)
 {
     if (quantity < TE_Q_OWN) {

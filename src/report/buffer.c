@@ -144,6 +144,20 @@ void te_put_quantity(te_buffer *buffer, const te_shop *shop, te_quantity quantit
     }
 }
 
+void te_put_part(te_buffer *buffer, const te_shop *shop, te_kind kind, te_id part)
+{
+    te_put_words(buffer, te_kind_name(kind));
+    te_buffer_text(buffer, " ");
+    te_buffer_safe(buffer, te_shop_text(shop, part));
+}
+
+void te_put_origin(te_buffer *buffer, const te_shop *shop, te_origin origin)
+{
+    te_buffer_safe(buffer, te_shop_tables(shop)->files[origin.file]);
+    te_buffer_text(buffer, ":");
+    te_put_count(buffer, origin.line);
+}
+
 void te_put_place(te_buffer *buffer, const te_shop *shop, te_quantity feature, te_id item,
                   double position, double direction)
 {
@@ -198,25 +212,30 @@ void te_put_words(te_buffer *buffer, const char *name)
     }
 }
 
-/* The longest start of a text that fits a width, cut at a space where there is one. */
-static size_t fitting(te_slice text, size_t width)
+size_t te_put_fitting(size_t *next, te_slice text, size_t width)
 {
-    size_t last_space = 0;
+    size_t space = 0;
     size_t used = 0;
-    for (size_t i = 0; i < text.length;) {
+    size_t i = 0;
+    while (i < text.length) {
         uint32_t code = 0;
         size_t size = te_utf8_decode(&code, text.bytes + i, text.length - i);
         size = size == 0 ? 1 : size;
         used += te_text_width((te_slice){text.bytes + i, size});
-        if (text.bytes[i] == ' ') {
-            last_space = i;
+        if (text.bytes[i] == ' ' && i > 0) {
+            space = i;
         }
-        if (used > width) {
-            return last_space > 0 ? last_space : i > 0 ? i : size;
+        if (used > width && i > 0) {
+            break;
         }
         i += size;
     }
-    return text.length;
+    size_t length = i < text.length && space > 0 ? space : i;
+    *next = length;
+    while (*next < text.length && text.bytes[*next] == ' ') {
+        ++*next;
+    }
+    return length;
 }
 
 void te_put_wrapped(te_buffer *buffer, const char *text, const char *first, size_t indent,
@@ -226,14 +245,12 @@ void te_put_wrapped(te_buffer *buffer, const char *text, const char *first, size
     te_buffer_text(buffer, first);
     size_t used = te_text_width((te_slice){first, strlen(first)});
     do {
+        size_t next = 0;
         size_t room = width > used + 20 ? width - used : 20;
-        size_t length = fitting(rest, room);
+        size_t length = te_put_fitting(&next, rest, room);
         te_buffer_add(buffer, rest.bytes, length);
         te_buffer_text(buffer, "\n");
-        while (length < rest.length && rest.bytes[length] == ' ') {
-            length++;
-        }
-        rest = (te_slice){rest.bytes + length, rest.length - length};
+        rest = (te_slice){rest.bytes + next, rest.length - next};
         if (rest.length > 0) {
             te_put_spaces(buffer, indent);
             used = indent;

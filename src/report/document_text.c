@@ -12,32 +12,6 @@ struct page {
     const te_text_style *style;
 };
 
-size_t te_document_line(size_t *next, te_slice text, size_t width)
-{
-    size_t space = 0;
-    size_t used = 0;
-    size_t i = 0;
-    while (i < text.length) {
-        uint32_t code = 0;
-        size_t size = te_utf8_decode(&code, text.bytes + i, text.length - i);
-        size = size == 0 ? 1 : size;
-        used += te_text_width((te_slice){text.bytes + i, size});
-        if (text.bytes[i] == ' ' && i > 0) {
-            space = i;
-        }
-        if (used > width && i > 0) {
-            break;
-        }
-        i += size;
-    }
-    size_t length = i < text.length && space > 0 ? space : i;
-    *next = length;
-    while (*next < text.length && text.bytes[*next] == ' ') {
-        ++*next;
-    }
-    return length;
-}
-
 enum te_colour te_document_colour(te_weight weight)
 {
     switch (weight) {
@@ -79,7 +53,7 @@ static void put_lines(const struct page *page, const char *text, const char *fir
     te_buffer_text(page->out, first);
     do {
         size_t next = 0;
-        size_t length = te_document_line(&next, rest, page->style->width - indent);
+        size_t length = te_put_fitting(&next, rest, page->style->width - indent);
         set_colour(page, colour);
         te_buffer_add(page->out, rest.bytes, length);
         end_colour(page, colour);
@@ -118,7 +92,7 @@ static void put_framed(const struct page *page, const char *text, enum te_colour
     te_slice rest = {text, strlen(text)};
     while (rest.length > 0) {
         size_t next = 0;
-        size_t length = te_document_line(&next, rest, width);
+        size_t length = te_put_fitting(&next, rest, width);
         size_t used = te_text_width((te_slice){rest.bytes, length});
         te_buffer_text(page->out, "| ");
         set_colour(page, colour);

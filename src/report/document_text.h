@@ -6,10 +6,6 @@
 #include "put.h"
 #include "topend/document.h"
 
-/* Bytes of the first line of a text in a width: up to a space, or cut where one word is longer; all
- * of a text that fits. `next` is where the next line begins. */
-size_t te_document_line(size_t *next, te_slice text, size_t width);
-
 /* How a weight is coloured on a terminal. */
 enum te_colour te_document_colour(te_weight weight);
 

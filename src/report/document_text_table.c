@@ -156,7 +156,7 @@ static void put_piece(const struct table *t, uint32_t column, enum te_colour col
 {
     te_slice *rest = &t->rests[column];
     size_t next = 0;
-    size_t length = te_document_line(&next, *rest, t->widths[column]);
+    size_t length = te_put_fitting(&next, *rest, t->widths[column]);
     size_t used = te_text_width((te_slice){rest->bytes, length});
     size_t blank = used < t->widths[column] ? t->widths[column] - used : 0;
     bool right = t->columns[column].number;
@@ -242,7 +242,7 @@ static void put_text(const struct table *t, te_slice rest, size_t indent)
 {
     do {
         size_t next = 0;
-        size_t length = te_document_line(&next, rest, t->style->width - indent);
+        size_t length = te_put_fitting(&next, rest, t->style->width - indent);
         te_put_spaces(t->out, indent);
         te_buffer_add(t->out, rest.bytes, length);
         te_buffer_text(t->out, "\n");

@@ -29,9 +29,7 @@ static void put_reading_line(const struct explaining *e, const te_observation *x
     te_buffer_text(&line, "  ");
     te_put_place(&line, e->text.shop, x->feature, x->item, x->position, x->direction);
     te_buffer_text(&line, " (");
-    te_buffer_safe(&line, e->text.tables->files[origin.file]);
-    te_buffer_text(&line, ":");
-    te_put_count(&line, origin.line);
+    te_put_origin(&line, e->text.shop, origin);
     te_buffer_text(&line, ")");
     put_line(e, &line, coefficient < 0.0 ? "    - " : "    + ", 8);
 }
@@ -80,9 +78,7 @@ static void label_own(const struct explaining *e, te_buffer *label, uint32_t ind
     const te_observation *x = &e->text.assessment->pool.items[index];
     te_origin origin = e->text.tables->readings[x->reading].origin;
     te_buffer_text(label, "own of ");
-    te_buffer_safe(label, e->text.tables->files[origin.file]);
-    te_buffer_text(label, ":");
-    te_put_count(label, origin.line);
+    te_put_origin(label, e->text.shop, origin);
     te_buffer_text(label, " (scatter ");
     te_put_number(label, x->scatter, 3);
     te_buffer_text(label, ", step ");

@@ -44,7 +44,7 @@ static void put_entry(te_document *document, const te_shop *shop, const te_index
     }
     document->failed = document->failed || line.failed;
     if (entry->inspection == TE_NO_INDEX) {
-        te_document_item(document, TE_WEIGHT_WARNING, line.failed ? "" : line.bytes);
+        te_piece_item(document, TE_WEIGHT_WARNING, &line);
     } else {
         te_document_link(document, te_weight_of_verdict(entry->verdict),
                          line.failed ? "" : line.bytes, entry->target);
@@ -56,37 +56,28 @@ void te_index_make(te_document *document, const te_shop *shop, const te_index_en
                    size_t count, const char *version, te_date made)
 {
     const te_tables *tables = te_shop_tables(shop);
-    te_buffer producer = {0};
+    te_buffer title = {0};
+    te_buffer shop_name = {0};
     te_buffer line = {0};
-    te_buffer_text(&producer, "topend ");
-    te_buffer_safe(&producer, version);
+    te_buffer_text(&title, "Inspection reports");
+    te_buffer_safe(&shop_name, te_shop_text(shop, tables->name));
+    te_piece_start(document, &title, &shop_name, version);
+    te_document_heading(document, 1, "Inspection reports");
+    if (tables->name != 0) {
+        te_piece_paragraph(document, TE_WEIGHT_STRONG, &shop_name);
+    }
     te_buffer_text(&line, "Made on ");
     te_put_date(&line, made);
-    te_buffer_text(&line, " by ");
-    te_buffer_safe(&line, producer.failed ? "" : producer.bytes);
+    te_buffer_text(&line, " by topend ");
+    te_buffer_safe(&line, version);
     te_buffer_text(&line, ". The engine that is due first stands first.");
-    document->failed = producer.failed || line.failed;
-    if (!document->failed) {
-        te_document_start(document, "Inspection reports", te_shop_text(shop, tables->name),
-                          producer.bytes);
-        te_document_heading(document, 1, "Inspection reports");
-        if (tables->name != 0) {
-            te_document_paragraph(document, TE_WEIGHT_STRONG, te_shop_text(shop, tables->name));
-        }
-        te_document_paragraph(document, TE_WEIGHT_PLAIN, line.bytes);
-    }
-    if (tables->simple_for_lack) {
-        te_document_paragraph(document, TE_WEIGHT_STRONG,
-                              "No instrument is declared: values are compared with the limits as "
-                              "they are, whatever their uncertainty.");
-    }
-    te_buffer_free(&producer);
+    te_piece_paragraph(document, TE_WEIGHT_PLAIN, &line);
+    te_piece_no_instrument(document, tables);
+    te_buffer_free(&title);
+    te_buffer_free(&shop_name);
     te_buffer_free(&line);
     for (size_t i = 0; i < count; i++) {
         put_entry(document, shop, &entries[i]);
     }
-    te_document_heading(document, 2, "Cautions");
-    for (size_t i = 0; te_caution(i) != NULL; i++) {
-        te_document_item(document, TE_WEIGHT_PLAIN, te_caution(i));
-    }
+    te_piece_cautions(document);
 }

@@ -94,9 +94,7 @@ void te_notes_condition(te_buffer *lines, const te_shop *shop, const te_assessme
         te_notes_next(lines);
         te_buffer_text(lines, te_severity_name(row->severity));
         te_buffer_text(lines, ": ");
-        te_put_words(lines, te_kind_name(row->kind));
-        te_buffer_text(lines, " ");
-        te_buffer_safe(lines, te_shop_text(shop, row->part));
+        te_put_part(lines, shop, row->kind, row->part);
         te_buffer_text(lines, ": ");
         te_buffer_safe(lines, te_shop_text(shop, row->finding));
     }

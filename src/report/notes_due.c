@@ -90,8 +90,6 @@ void te_notes_due(te_buffer *lines, const te_shop *shop, const te_due *due)
     if (due->condemned) {
         te_notes_next(lines);
         te_buffer_text(lines, "Still on by parts.csv, though an inspection condemned it: ");
-        te_put_words(lines, te_kind_name(due->condemned_kind));
-        te_buffer_text(lines, " ");
-        te_buffer_safe(lines, te_shop_text(shop, due->condemned_part));
+        te_put_part(lines, shop, due->condemned_kind, due->condemned_part);
     }
 }

@@ -26,6 +26,10 @@ void te_put_short_value(te_buffer *buffer, double value, const char *unit, size_
 /* Columns that what was written since `start` takes. */
 size_t te_put_width(const te_buffer *buffer, size_t start);
 
+/* How much of a text's start fits a width, cut at a space where there is one; `next` receives where
+ * the rest begins, behind the spaces. A text that is not empty gives at least a character. */
+size_t te_put_fitting(size_t *next, te_slice text, size_t width);
+
 /* Text wrapped to a width: the first line after `first`, the others indented by `indent`. */
 void te_put_wrapped(te_buffer *buffer, const char *text, const char *first, size_t indent,
                     size_t width);
@@ -38,6 +42,12 @@ void te_put_trim(te_buffer *buffer, size_t start);
 
 /* A quantity or feature and its item: `end_gap 1`. */
 void te_put_quantity(te_buffer *buffer, const te_shop *shop, te_quantity quantity, te_id item);
+
+/* A part behind its kind: `ring set R1`. */
+void te_put_part(te_buffer *buffer, const te_shop *shop, te_kind kind, te_id part);
+
+/* A row's file and line: `readings.csv:5`. */
+void te_put_origin(te_buffer *buffer, const te_shop *shop, te_origin origin);
 
 /* Where a feature is read: its name, item, position and direction, as far as they are known. */
 void te_put_place(te_buffer *buffer, const te_shop *shop, te_quantity feature, te_id item,

@@ -6,28 +6,19 @@
 
 /* ---- shared ---- */
 
-static const char *text_of(struct making *m)
-{
-    m->document->failed = m->document->failed || m->line.failed;
-    return m->line.length == 0 ? "" : m->line.bytes;
-}
-
 void te_report_paragraph(struct making *m, te_weight weight)
 {
-    te_document_paragraph(m->document, weight, text_of(m));
-    m->line.length = 0;
+    te_piece_paragraph(m->document, weight, &m->line);
 }
 
 void te_report_item(struct making *m, te_weight weight)
 {
-    te_document_item(m->document, weight, text_of(m));
-    m->line.length = 0;
+    te_piece_item(m->document, weight, &m->line);
 }
 
 void te_report_cell(struct making *m, te_weight weight)
 {
-    te_document_cell(m->document, weight, text_of(m));
-    m->line.length = 0;
+    te_piece_cell(m->document, weight, &m->line);
 }
 
 void te_report_fact(struct making *m, const char *name)
@@ -74,28 +65,18 @@ te_weight te_weight_of_outcome(te_outcome outcome)
 
 static void start(struct making *m)
 {
-    te_buffer producer = {0};
     te_buffer title = {0};
-    te_buffer_text(&producer, "topend ");
-    te_buffer_safe(&producer, m->of->version);
     te_buffer_text(&title, "Inspection report: ");
     te_buffer_safe(&title, te_shop_text(m->shop, m->engine->id));
+    te_document_heading(m->document, 1, title.failed ? "" : title.bytes);
+    te_buffer_text(&title, ", "); /* loose pages are told apart by what stands at their foot */
+    te_buffer_safe(&title, te_shop_text(m->shop, m->inspection->id));
+    te_buffer_text(&title, " of ");
+    te_put_date(&title, m->inspection->date);
     te_buffer_text(&m->line, "Inspection ");
     te_buffer_safe(&m->line, te_shop_text(m->shop, m->inspection->id));
-    m->document->failed = producer.failed || title.failed || m->line.failed;
-    if (!m->document->failed) {
-        te_document_heading(m->document, 1, title.bytes);
-        te_buffer_text(&title, ", "); /* loose pages are told apart by what stands at their foot */
-        te_buffer_safe(&title, te_shop_text(m->shop, m->inspection->id));
-        te_buffer_text(&title, " of ");
-        te_put_date(&title, m->inspection->date);
-        m->document->failed = m->document->failed || title.failed;
-    }
-    if (!m->document->failed) {
-        te_document_start(m->document, title.bytes, m->line.bytes, producer.bytes);
-    }
+    te_piece_start(m->document, &title, &m->line, m->of->version);
     m->line.length = 0;
-    te_buffer_free(&producer);
     te_buffer_free(&title);
 }
 
@@ -105,14 +86,6 @@ static void put_assumed(struct making *m)
     te_document_heading(m->document, 2, "What was assumed");
     te_notes_assumed(&lines, m->shop, m->assessment);
     te_report_notes(m, &lines);
-}
-
-static void put_cautions(struct making *m)
-{
-    te_document_heading(m->document, 2, "Cautions");
-    for (size_t i = 0; te_caution(i) != NULL; i++) {
-        te_document_item(m->document, TE_WEIGHT_PLAIN, te_caution(i));
-    }
 }
 
 static void put_signatures(struct making *m)
@@ -141,7 +114,7 @@ void te_report_make(te_document *document, const te_report *report)
     te_report_conditions(&m);
     te_report_instruments(&m);
     put_assumed(&m);
-    put_cautions(&m);
+    te_piece_cautions(document);
     put_signatures(&m);
     te_report_annex(&m);
     document->failed = document->failed || m.line.failed;

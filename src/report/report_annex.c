@@ -146,9 +146,7 @@ static void put_origins(struct making *m, uint32_t first, uint32_t end)
         te_origin origin = m->tables->readings[m->tables->by_inspection[i]].origin;
         if (i == first || origin.file != before.file) {
             te_buffer_text(&m->line, i == first ? "" : ", ");
-            te_buffer_safe(&m->line, m->tables->files[origin.file]);
-            te_buffer_text(&m->line, ":");
-            te_put_count(&m->line, origin.line);
+            te_put_origin(&m->line, m->shop, origin);
         } else if (origin.line != before.line) {
             te_buffer_text(&m->line, ", ");
             te_put_count(&m->line, origin.line);
@@ -230,9 +228,7 @@ static void put_form_origins(struct making *m, const te_form *form)
         te_origin origin = m->tables->readings[x->reading].origin;
         te_buffer_text(&m->line, i == 0 ? "" : " ");
         te_buffer_text(&m->line, form->coefficient[i] < 0.0 ? "- " : i == 0 ? "" : "+ ");
-        te_buffer_safe(&m->line, m->tables->files[origin.file]);
-        te_buffer_text(&m->line, ":");
-        te_put_count(&m->line, origin.line);
+        te_put_origin(&m->line, m->shop, origin);
     }
     te_report_cell(m, TE_WEIGHT_QUIET);
 }
@@ -240,10 +236,7 @@ static void put_form_origins(struct making *m, const te_form *form)
 static void put_point(struct making *m, const te_series *series, const te_point *point)
 {
     enum { DIGITS = 9 };
-    te_report_series_name(m, series);
-    te_report_cell(m, TE_WEIGHT_PLAIN);
-    te_report_series_parts(m, series);
-    te_report_cell(m, TE_WEIGHT_PLAIN);
+    te_report_series_cells(m, series, "mm");
     te_put_number(&m->line, point->hours, DIGITS);
     te_report_cell(m, TE_WEIGHT_PLAIN);
     te_put_number(&m->line, point->value, DIGITS);

@@ -19,10 +19,8 @@ static void put_verdict(struct making *m)
     te_buffer_text(&m->line, " at ");
     te_put_number(&m->line, m->inspection->hours, 9);
     te_buffer_text(&m->line, " h");
-    if (!m->line.failed) {
-        te_document_verdict(m->document, te_weight_of_verdict(assembly->verdict),
-                            words[assembly->verdict], m->line.bytes);
-    }
+    te_document_verdict(m->document, te_weight_of_verdict(assembly->verdict),
+                        words[assembly->verdict], te_piece_text(m->document, &m->line));
     m->line.length = 0;
 }
 
@@ -62,8 +60,7 @@ static void put_problems(struct making *m)
 /* A report of an inspection that was followed by another. */
 static void put_superseded(struct making *m)
 {
-    uint32_t last =
-        m->tables->by_engine[m->engine->first_inspection + m->engine->inspection_count - 1];
+    uint32_t last = te_shop_last_inspection(m->shop, m->inspection->engine);
     if (last == m->assessment->inspection) {
         return;
     }
@@ -77,11 +74,7 @@ static void put_superseded(struct making *m)
 static void put_warnings(struct making *m)
 {
     put_superseded(m);
-    if (m->tables->simple_for_lack) {
-        te_document_paragraph(m->document, TE_WEIGHT_STRONG,
-                              "No instrument is declared: values are compared with the limits as "
-                              "they are, whatever their uncertainty.");
-    }
+    te_piece_no_instrument(m->document, m->tables);
     put_problems(m);
 }
 
@@ -124,9 +117,7 @@ static void put_reasons(struct making *m)
 
 static void put_part(struct making *m, const te_verdict *verdict)
 {
-    te_put_words(&m->line, te_kind_name(verdict->kind));
-    te_buffer_text(&m->line, " ");
-    te_buffer_safe(&m->line, te_shop_text(m->shop, verdict->part));
+    te_put_part(&m->line, m->shop, verdict->kind, verdict->part);
 }
 
 static void put_refused_parts(struct making *m)
@@ -195,9 +186,7 @@ static void put_watch(struct making *m, uint32_t condition)
     te_buffer_text(&m->line, "Find the cause before it runs: ");
     te_buffer_safe(&m->line, te_shop_text(m->shop, row->finding));
     te_buffer_text(&m->line, " (");
-    te_put_words(&m->line, te_kind_name(row->kind));
-    te_buffer_text(&m->line, " ");
-    te_buffer_safe(&m->line, te_shop_text(m->shop, row->part));
+    te_put_part(&m->line, m->shop, row->kind, row->part);
     te_buffer_text(&m->line, ")");
     te_report_item(m, TE_WEIGHT_WARNING);
 }

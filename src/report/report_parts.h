@@ -4,6 +4,7 @@
 #define TOPEND_REPORT_REPORT_PARTS_H
 
 #include "notes.h"
+#include "pieces.h"
 #include "put.h"
 #include "topend/report.h"
 
@@ -38,6 +39,9 @@ te_weight te_weight_of_outcome(te_outcome outcome);
 bool te_report_shows(const struct making *m, const te_series *series);
 void te_report_series_name(struct making *m, const te_series *series);
 void te_report_series_parts(struct making *m, const te_series *series);
+
+/* The cells that begin a row on a series: its name, with a unit that is not mm, and its parts. */
+void te_report_series_cells(struct making *m, const te_series *series, const char *unit);
 
 /* ---- the parts, in order ---- */
 

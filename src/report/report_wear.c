@@ -20,20 +20,23 @@ void te_report_series_name(struct making *m, const te_series *series)
     te_buffer_text(&m->line, te_side_name(series->side));
 }
 
-/* A unit of the user's own, behind the name. */
-static void put_own_unit(struct making *m, const char *unit)
+void te_report_series_parts(struct making *m, const te_series *series)
 {
+    te_measured subject = te_series_subject(series);
+    te_write_parts(&m->line, m->shop, &subject);
+}
+
+void te_report_series_cells(struct making *m, const te_series *series, const char *unit)
+{
+    te_report_series_name(m, series);
     if (strcmp(unit, "mm") != 0) {
         te_buffer_text(&m->line, " (");
         te_buffer_safe(&m->line, unit);
         te_buffer_text(&m->line, ")");
     }
-}
-
-void te_report_series_parts(struct making *m, const te_series *series)
-{
-    te_measured subject = te_series_subject(series);
-    te_write_parts(&m->line, m->shop, &subject);
+    te_report_cell(m, TE_WEIGHT_PLAIN);
+    te_report_series_parts(m, series);
+    te_report_cell(m, TE_WEIGHT_PLAIN);
 }
 
 /* A part of the kind `other` has no place of its own in an inspection: parts.csv tells. */
@@ -66,7 +69,7 @@ static void start_trends(struct making *m)
     te_buffer_text(
         &m->line, " the limit is not reached before; engine then: where the engine's meter stands. "
                   "(a): rests on an assumed point.");
-    te_document_table(m->document, m->line.failed ? "" : m->line.bytes);
+    te_document_table(m->document, te_piece_text(m->document, &m->line));
     m->line.length = 0;
     te_document_column(m->document, "Quantity", "", false);
     te_document_column(m->document, "Part", "", false);
@@ -110,11 +113,7 @@ static void put_series(struct making *m, const te_series *series)
 {
     const char *unit = te_series_unit(m->shop, m->of->history, series);
     bool rate = series->method != TE_RATE_NONE;
-    te_report_series_name(m, series);
-    put_own_unit(m, unit);
-    te_report_cell(m, TE_WEIGHT_PLAIN);
-    te_report_series_parts(m, series);
-    te_report_cell(m, TE_WEIGHT_PLAIN);
+    te_report_series_cells(m, series, unit);
     te_put_count(&m->line, series->fitted_count);
     te_buffer_text(&m->line, series->assumed ? " (a)" : "");
     te_report_cell(m, TE_WEIGHT_PLAIN);
@@ -256,7 +255,7 @@ static void draw_trends(struct making *m)
             te_report_series_name(m, series);
             te_buffer_text(&m->line, " of ");
             te_report_series_parts(m, series);
-            te_document_figure(m->document, &drawing, m->line.failed ? "" : m->line.bytes);
+            te_document_figure(m->document, &drawing, te_piece_text(m->document, &m->line));
             m->line.length = 0;
         }
         te_drawing_free(&drawing);
@@ -328,11 +327,7 @@ static void put_build(struct making *m, const te_build_wear *row)
 {
     const te_series *series = &m->of->history->series[row->series];
     const char *unit = te_series_unit(m->shop, m->of->history, series);
-    te_report_series_name(m, series);
-    put_own_unit(m, unit);
-    te_report_cell(m, TE_WEIGHT_PLAIN);
-    te_report_series_parts(m, series);
-    te_report_cell(m, TE_WEIGHT_PLAIN);
+    te_report_series_cells(m, series, unit);
     te_put_count(&m->line, row->build);
     te_buffer_text(&m->line, row->assumed ? " (a)" : "");
     te_report_cell(m, TE_WEIGHT_PLAIN);
@@ -376,7 +371,7 @@ static void draw_builds(struct making *m)
             (te_chart_builds(&drawing, m->shop, m->of->history, builds, first) || drawing.failed)) {
             te_report_series_name(m, series);
             te_buffer_text(&m->line, ", build by build");
-            te_document_figure(m->document, &drawing, m->line.failed ? "" : m->line.bytes);
+            te_document_figure(m->document, &drawing, te_piece_text(m->document, &m->line));
             m->line.length = 0;
             drawn++;
         }

@@ -3,7 +3,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "notes.h"
+#include "pieces.h"
 #include "sheet_parts.h"
 
 /* What stands in a box that is not to be filled in. */
@@ -22,16 +22,9 @@ struct making {
     te_buffer line;  /* the text that is being put together */
 };
 
-static const char *text_of(struct making *m)
-{
-    m->document->failed = m->document->failed || m->line.failed;
-    return m->line.length == 0 ? "" : m->line.bytes;
-}
-
 static void end_cell(struct making *m, te_weight weight)
 {
-    te_document_cell(m->document, weight, text_of(m));
-    m->line.length = 0;
+    te_piece_cell(m->document, weight, &m->line);
 }
 
 static void put_cell(struct making *m, const char *text)
@@ -41,29 +34,21 @@ static void put_cell(struct making *m, const char *text)
 
 static void end_paragraph(struct making *m, te_weight weight)
 {
-    te_document_paragraph(m->document, weight, text_of(m));
-    m->line.length = 0;
+    te_piece_paragraph(m->document, weight, &m->line);
 }
 
 /* ---- head ---- */
 
 static void start(struct making *m, const char *version)
 {
-    te_buffer producer = {0};
     te_buffer title = {0};
-    te_buffer_text(&producer, "topend ");
-    te_buffer_safe(&producer, version);
     te_buffer_text(&title, "Measuring sheet: ");
     te_buffer_safe(&title, te_shop_text(m->shop, m->engine->id));
     te_buffer_text(&m->line, "Inspection ");
     te_buffer_safe(&m->line, m->sheet->inspection);
-    m->document->failed = producer.failed || title.failed || m->line.failed;
-    if (!m->document->failed) {
-        te_document_start(m->document, title.bytes, m->line.bytes, producer.bytes);
-        te_document_heading(m->document, 1, title.bytes);
-    }
+    te_piece_start(m->document, &title, &m->line, version);
+    te_document_heading(m->document, 1, title.failed ? "" : title.bytes);
     m->line.length = 0;
-    te_buffer_free(&producer);
     te_buffer_free(&title);
 }
 
@@ -370,7 +355,7 @@ static void start_places(struct making *m)
         if (m->boxes > 1) {
             te_put_count(&m->line, i + 1);
         }
-        te_document_column(m->document, text_of(m), "", false);
+        te_document_column(m->document, te_piece_text(m->document, &m->line), "", false);
         m->line.length = 0;
     }
     if (m->needs.no_go) {
@@ -436,14 +421,6 @@ static void put_condition(struct making *m)
     te_document_boxes(m->document);
 }
 
-static void put_cautions(struct making *m)
-{
-    te_document_heading(m->document, 2, "Cautions");
-    for (size_t i = 0; te_caution(i) != NULL; i++) {
-        te_document_item(m->document, TE_WEIGHT_PLAIN, te_caution(i));
-    }
-}
-
 void te_sheet_document(te_document *document, const te_sheet *sheet, const te_shop *shop,
                        const char *version)
 {
@@ -462,7 +439,7 @@ void te_sheet_document(te_document *document, const te_sheet *sheet, const te_sh
     put_sketch(&m);
     put_places(&m);
     put_condition(&m);
-    put_cautions(&m);
+    te_piece_cautions(document);
     te_document_heading(m.document, 2, "Signature");
     te_document_signature(m.document, "Measured by, date");
     document->failed = document->failed || m.line.failed;

@@ -85,9 +85,7 @@ static void put_condemned(const struct due_text *t, const te_due *due)
 {
     te_buffer line = {0};
     te_buffer_text(&line, "still on, though an inspection condemned it: ");
-    te_put_words(&line, te_kind_name(due->condemned_kind));
-    te_buffer_text(&line, " ");
-    te_buffer_safe(&line, te_shop_text(t->shop, due->condemned_part));
+    te_put_part(&line, t->shop, due->condemned_kind, due->condemned_part);
     te_text_wrapped(t->buffer, &line, "  ", 4, t->style->width);
     te_buffer_free(&line);
 }

@@ -221,7 +221,7 @@ static void put_engine(te_buffer *buffer, const te_shop *shop, uint32_t at,
 {
     const te_tables *tables = te_shop_tables(shop);
     const te_engine *engine = &tables->engines[at];
-    uint32_t last = tables->by_engine[engine->first_inspection + engine->inspection_count - 1];
+    uint32_t last = te_shop_last_inspection(shop, at);
     te_buffer line = {0};
     te_buffer_safe(&line, te_shop_text(shop, engine->id));
     te_buffer_text(&line, " (");

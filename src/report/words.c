@@ -268,9 +268,7 @@ static void put_condition(te_buffer *buffer, const te_shop *shop, const te_condi
     te_buffer_text(buffer, ": ");
     te_buffer_safe(buffer, te_shop_text(shop, condition->finding));
     te_buffer_text(buffer, " (");
-    te_put_words(buffer, te_kind_name(condition->kind));
-    te_buffer_text(buffer, " ");
-    te_buffer_safe(buffer, te_shop_text(shop, condition->part));
+    te_put_part(buffer, shop, condition->kind, condition->part);
     te_buffer_text(buffer, ")");
 }
 
@@ -278,9 +276,7 @@ static void put_condition(te_buffer *buffer, const te_shop *shop, const te_condi
 static void put_part_verdict(te_buffer *buffer, const te_shop *shop,
                              const te_assessment *assessment, const te_verdict *verdict)
 {
-    te_put_words(buffer, te_kind_name(verdict->kind));
-    te_buffer_text(buffer, " ");
-    te_buffer_safe(buffer, te_shop_text(shop, verdict->part));
+    te_put_part(buffer, shop, verdict->kind, verdict->part);
     te_buffer_text(buffer, ": ");
     te_put_words(buffer, te_verdict_name(verdict->verdict));
     for (uint32_t i = 0; i < verdict->reason_count; i++) {

@@ -142,13 +142,6 @@ static const te_point *assumed_of(const struct making *m, const te_series *serie
     return here ? p : NULL;
 }
 
-/* A difference of equal sizes is 0, whatever binary rounding leaves of it. */
-static double without_dust(double value)
-{
-    const double dust = 1e-12; /* mm, as where values are judged */
-    return fabs(value) <= dust ? 0.0 : value;
-}
-
 static te_status add_wear(struct making *m, uint32_t series, const struct build *build,
                           const te_point *first, const te_point *last)
 {
@@ -170,7 +163,7 @@ static te_status add_wear(struct making *m, uint32_t series, const struct build 
         .hours_to = last->engine_hours,
         .assumed = first->assumed,
         .stated = first->stated && last->stated,
-        .wear = without_dust(te_form_value(pool, &wear)),
+        .wear = te_without_dust(te_form_value(pool, &wear)),
         .u_wear = sqrt(te_form_variance(pool, &wear)),
         .rate_form = te_form_scale(&wear, 1.0 / hours),
         .ratio = NAN,

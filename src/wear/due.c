@@ -301,7 +301,7 @@ void te_due_make(te_due *due, const te_history *history, const te_assessment *as
     if (engine->inspection_count == 0 || assessment == NULL) {
         return;
     }
-    due->inspection = tables->by_engine[engine->first_inspection + engine->inspection_count - 1];
+    due->inspection = te_shop_last_inspection(shop, history->engine);
     due->worst = worst_of(assessment);
     due->verdict = te_assessment_assembly(assessment)->verdict;
     double hours = tables->inspections[due->inspection].hours;
