@@ -46,8 +46,7 @@ typedef struct bench {
 
 static void look_at(bench *b, const char *engine)
 {
-    uint32_t at = te_shop_find_engine(b->made.shop, te_shop_find_text(b->made.shop, engine));
-    assert_int_not_equal(at, TE_NO_INDEX);
+    uint32_t at = te_made_engine(&b->made, engine);
     const te_engine *e = &b->made.tables->engines[at];
     const te_assessment *assessment = NULL;
     assert_int_equal(te_history_make(&b->history, b->made.shop, NULL, at), TE_OK);

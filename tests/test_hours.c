@@ -28,13 +28,6 @@ static const te_shop_file base[] = {
     {NULL, NULL},
 };
 
-static uint32_t engine_row(const te_made_shop *made, const char *engine)
-{
-    uint32_t row = te_shop_find_engine(made->shop, te_shop_find_text(made->shop, engine));
-    assert_int_not_equal(row, TE_NO_INDEX);
-    return row;
-}
-
 /* ---- own hours ---------------------------------------------------------------------------- */
 
 /* A part's time at some engine hours; own NAN: on no common axis. */
@@ -52,7 +45,7 @@ static void expect_times(const te_made_shop *made, const time_case *cases, size_
         te_part_time time;
         te_id part = te_shop_find_text(made->shop, c->part);
         assert_int_not_equal(part, 0);
-        te_part_time_at(&time, made->shop, part, engine_row(made, c->engine), c->hours);
+        te_part_time_at(&time, made->shop, part, te_made_engine(made, c->engine), c->hours);
         bool own = isnan(c->own) ? isnan(time.own) : te_near(time.own, c->own, 1e-9);
         if (!own || !te_near(time.joined, c->joined, 1e-9) ||
             !te_near(time.fitted, c->fitted, 1e-9) || time.unknown != c->unknown ||
@@ -336,8 +329,8 @@ static void make(bench *b, const te_shop_file *files, const char *engine)
 {
     *b = (bench){0};
     te_made_read(&b->made, base, files);
-    assert_int_equal(te_history_make(&b->history, b->made.shop, NULL, engine_row(&b->made, engine)),
-                     TE_OK);
+    assert_int_equal(
+        te_history_make(&b->history, b->made.shop, NULL, te_made_engine(&b->made, engine)), TE_OK);
 }
 
 static void clear(bench *b)
@@ -535,7 +528,7 @@ static void a_pair_that_moves_together_counts_as_parted(void **state)
         bench b;
         make(&b, files, engines[i]);
         const te_series *s = expect_points(&b, "skirt_clearance", "C1+K1", "20 60", 1, __LINE__);
-        assert_int_equal(s->engine, engine_row(&b.made, "E2"));
+        assert_int_equal(s->engine, te_made_engine(&b.made, "E2"));
         assert_true(s->fitted_now);
         expect_points(&b, "bore", "C1", "40 110 150", 0, __LINE__);
         expect_points(&b, "skirt", "K1", "40 110 150", 0, __LINE__);
@@ -667,9 +660,9 @@ static void a_part_takes_its_readings_from_every_engine(void **state)
     const te_series *s = expect_points(&b, "skirt", "K1", "60 100 160 180", 0, __LINE__);
     const te_point *p = &b.history.points[s->first_point];
     assert_near(p[1].engine_hours, 30, 0);
-    assert_int_equal(p[1].engine, engine_row(&b.made, "E2"));
+    assert_int_equal(p[1].engine, te_made_engine(&b.made, "E2"));
     assert_near(p[3].engine_hours, 170, 0);
-    assert_int_equal(p[3].engine, engine_row(&b.made, "E1"));
+    assert_int_equal(p[3].engine, te_made_engine(&b.made, "E1"));
     assert_int_equal(p[3].inspection, te_made_inspection(&b.made, "D"));
     assert_int_equal(s->inspection, te_made_inspection(&b.made, "D"));
     assert_null(find(&b, "skirt", "K8"));
@@ -695,14 +688,14 @@ static void parts_that_start_new(void **state)
     const te_shop_file files[] = {{"parts.csv", who_is_new}, {NULL, NULL}};
     te_made_shop made;
     te_made_read(&made, base, files);
-    uint32_t e1 = engine_row(&made, "E1"), engine = 0;
+    uint32_t e1 = te_made_engine(&made, "E1"), engine = 0;
     double hours = 0;
     te_id c1 = te_shop_find_text(made.shop, "C1"), k1 = te_shop_find_text(made.shop, "K1");
     assert_true(te_part_starts_new(made.shop, c1, e1, 40));
     assert_false(te_part_starts_new(made.shop, c1, e1, 40.01));
     assert_false(te_part_starts_new(made.shop, te_shop_find_text(made.shop, "C2"), e1, 100));
     assert_false(te_part_starts_new(made.shop, k1, e1, 0));
-    assert_true(te_part_new_place(&engine, &hours, made.shop, c1, engine_row(&made, "E2")));
+    assert_true(te_part_new_place(&engine, &hours, made.shop, c1, te_made_engine(&made, "E2")));
     assert_int_equal(engine, e1);
     assert_near(hours, 40, 0);
     assert_false(te_part_new_place(&engine, &hours, made.shop, k1, e1));
@@ -748,7 +741,7 @@ static void cylinders_that_are_new_at_some_hours(void **state)
         te_id cylinder = te_shop_find_text(made.shop, cases[i].cylinder);
         assert_int_not_equal(cylinder, 0);
         bool is_new = te_cylinder_new_at(&original, made.shop, cylinder,
-                                         engine_row(&made, cases[i].engine), cases[i].hours);
+                                         te_made_engine(&made, cases[i].engine), cases[i].hours);
         if (is_new != cases[i].is_new || original != cases[i].original)
             fail_msg("case of line %ld: new %d, original %d", cases[i].line, is_new, original);
     }
@@ -776,7 +769,7 @@ static void parts_that_are_on_since_some_hours(void **state)
     te_made_read(&made, base, files);
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
         if (te_part_on_since(made.shop, te_shop_find_text(made.shop, cases[i].part), TE_KIND_PISTON,
-                             engine_row(&made, cases[i].engine), cases[i].hours) != cases[i].on)
+                             te_made_engine(&made, cases[i].engine), cases[i].hours) != cases[i].on)
             fail_msg("case of line %ld", cases[i].line);
     te_made_free(&made);
 }
@@ -803,8 +796,8 @@ static void broken_shop(te_made_shop *made, const char *parts)
     assert_int_equal(te_shop_read(&made->shop, &made->problems, inputs, 5, TE_FILE_EVERY),
                      TE_ERR_DATA);
     made->tables = te_shop_tables(made->shop);
-    assert_true(te_shop_engine_touched(made->shop, &made->problems, engine_row(made, "E2")));
-    assert_false(te_shop_engine_touched(made->shop, &made->problems, engine_row(made, "E1")));
+    assert_true(te_shop_engine_touched(made->shop, &made->problems, te_made_engine(made, "E2")));
+    assert_false(te_shop_engine_touched(made->shop, &made->problems, te_made_engine(made, "E1")));
 }
 
 static void parts_that_errors_touch_are_left_out(void **state)
@@ -814,7 +807,7 @@ static void parts_that_errors_touch_are_left_out(void **state)
     broken_shop(&b.made, PARTS "C1,cylinder,E1,0,,\nK1,piston,E1,0,60,\nK1,piston,E2,20,80,60\n"
                                "K2,piston,E1,60,,\n");
     assert_int_equal(
-        te_history_make(&b.history, b.made.shop, &b.made.problems, engine_row(&b.made, "E1")),
+        te_history_make(&b.history, b.made.shop, &b.made.problems, te_made_engine(&b.made, "E1")),
         TE_OK);
     assert_int_equal(b.history.left_out, 1);
     assert_null(find(&b, "skirt", "K1"));
@@ -824,7 +817,7 @@ static void parts_that_errors_touch_are_left_out(void **state)
     expect_points(&b, "skirt_clearance", "C1+K2", "110", 0, __LINE__);
     assert_int_equal(b.history.inspection_count, 2); /* E2's is not looked at */
     assert_int_equal(
-        te_history_make(&b.history, b.made.shop, &b.made.problems, engine_row(&b.made, "E3")),
+        te_history_make(&b.history, b.made.shop, &b.made.problems, te_made_engine(&b.made, "E3")),
         TE_OK);
     assert_int_equal(b.history.left_out, 0); /* of E3; not those of E1 any more */
     clear(&b);
@@ -838,7 +831,7 @@ static void a_part_left_out_counts_once(void **state)
     broken_shop(&b.made, PARTS "C1,cylinder,E1,0,,\nK1,piston,E1,0,60,\nK1,piston,E2,20,80,60\n"
                                "K2,piston,E1,60,100,\nK1,piston,E1,100,,120\n");
     assert_int_equal(
-        te_history_make(&b.history, b.made.shop, &b.made.problems, engine_row(&b.made, "E1")),
+        te_history_make(&b.history, b.made.shop, &b.made.problems, te_made_engine(&b.made, "E1")),
         TE_OK);
     assert_int_equal(b.history.left_out, 1);
     clear(&b);
@@ -852,7 +845,7 @@ static void errors_elsewhere_leave_the_others_alone(void **state)
     broken_shop(&b.made, PARTS "K1,piston,E2,20,80,60\nK2,piston,E1,0,100,\n"
                                "K2,piston,E1,120,,100\n");
     assert_int_equal(
-        te_history_make(&b.history, b.made.shop, &b.made.problems, engine_row(&b.made, "E1")),
+        te_history_make(&b.history, b.made.shop, &b.made.problems, te_made_engine(&b.made, "E1")),
         TE_OK);
     assert_int_equal(b.history.left_out, 0);
     expect_points(&b, "skirt", "K2", "50 150", 0, __LINE__);

@@ -55,19 +55,12 @@ typedef struct bench {
     te_history history;
 } bench;
 
-static uint32_t engine_row(const te_made_shop *made, const char *engine)
-{
-    uint32_t row = te_shop_find_engine(made->shop, te_shop_find_text(made->shop, engine));
-    assert_int_not_equal(row, TE_NO_INDEX);
-    return row;
-}
-
 static void make(bench *b, const te_shop_file *files, const char *engine)
 {
     *b = (bench){0};
     te_made_read(&b->made, base, files);
-    assert_int_equal(te_history_make(&b->history, b->made.shop, NULL, engine_row(&b->made, engine)),
-                     TE_OK);
+    assert_int_equal(
+        te_history_make(&b->history, b->made.shop, NULL, te_made_engine(&b->made, engine)), TE_OK);
 }
 
 /* The history of E1; NULL: as in base. */
@@ -164,7 +157,7 @@ static void assumed_point_by_hand(void **state)
     assert_near(p->u, 0.020 / sqrt(12), 1e-13);
     assert_true(p->stated);
     assert_int_equal(p->inspection, TE_NO_INDEX);
-    assert_int_equal(p->engine, engine_row(&b.made, "E1"));
+    assert_int_equal(p->engine, te_made_engine(&b.made, "E1"));
     assert_near(p->engine_hours, 0, 0);
     assert_near(p[1].u, sqrt(own2 + common2), 1e-15);
     assert_near(te_form_covariance(&b.history.pool, &p->form, &p[1].form), 0, 0);
@@ -221,7 +214,7 @@ static void assumed_point_of_a_pair(void **state)
     make(&b, files, "E2");
     const te_series *s = expect_points(&b, "skirt_clearance C1+K1 high", "0a 30", __LINE__);
     assert_near(point(&b, s, 0)->engine_hours, 15, 0);
-    assert_int_equal(point(&b, s, 0)->engine, engine_row(&b.made, "E2"));
+    assert_int_equal(point(&b, s, 0)->engine, te_made_engine(&b.made, "E2"));
     clear(&b);
 }
 
@@ -732,12 +725,12 @@ static void limits_are_those_of_the_last_inspection(void **state)
     bench b;
     make(&b, files, "E1");
     const te_series *s = expect_points(&b, "skirt K1 low", "0ar* 10r* 60 105 145", __LINE__);
-    assert_int_equal(s->engine, engine_row(&b.made, "E2"));
+    assert_int_equal(s->engine, te_made_engine(&b.made, "E2"));
     assert_int_equal(s->inspection, te_made_inspection(&b.made, "B45"));
     assert_string_equal(te_shop_text(b.made.shop, s->limit.source), "n");
     assert_near(s->service, 65.85, 0);
     assert_near(point(&b, s, 0)->value, 65.95, 1e-12);
-    assert_int_equal(point(&b, s, 0)->engine, engine_row(&b.made, "E1"));
+    assert_int_equal(point(&b, s, 0)->engine, te_made_engine(&b.made, "E1"));
     assert_true(s->fitted_now);
     clear(&b);
 }
@@ -1167,7 +1160,7 @@ static void an_original_part_that_went_elsewhere_is_off(void **state)
     bench b;
     run(&b, NULL, PARTS "E1/piston,piston,E2,10,,60,\n", READINGS "A60,skirt,65.95,G,,,\n");
     const te_series *s = expect_points(&b, "skirt E1/piston low", "60", __LINE__);
-    assert_int_equal(s->engine, engine_row(&b.made, "E1"));
+    assert_int_equal(s->engine, te_made_engine(&b.made, "E1"));
     assert_false(s->fitted_now);
     clear(&b);
 }
@@ -1280,14 +1273,14 @@ static void more_than_1000_points_are_refused(void **state)
     (void)state;
     bench b;
     many_points(&b, 999, "", "model\nM\nN\n");
-    assert_int_equal(te_history_make(&b.history, b.made.shop, NULL, engine_row(&b.made, "E3")),
+    assert_int_equal(te_history_make(&b.history, b.made.shop, NULL, te_made_engine(&b.made, "E3")),
                      TE_OK);
     assert_int_equal(b.history.series_count, 2);
     assert_int_equal(b.history.series[0].fitted_count, 1000);
     assert_int_equal(b.history.series[0].method, TE_RATE_ORDINARY);
     clear(&b);
     many_points(&b, 1001, "", "model,run_in_hours\nM,31\nN,\n");
-    assert_int_equal(te_history_make(&b.history, b.made.shop, NULL, engine_row(&b.made, "E3")),
+    assert_int_equal(te_history_make(&b.history, b.made.shop, NULL, te_made_engine(&b.made, "E3")),
                      TE_OK);
     assert_int_equal(b.history.series[0].point_count, 1002);
     assert_int_equal(b.history.series[0].fitted_count, 1000);
@@ -1295,8 +1288,9 @@ static void more_than_1000_points_are_refused(void **state)
     static const char *const instruments[] = {"", "G"};
     for (size_t i = 0; i < 2; i++) {
         many_points(&b, 1000, instruments[i], "model\nM\nN\n");
-        assert_int_equal(te_history_make(&b.history, b.made.shop, NULL, engine_row(&b.made, "E3")),
-                         TE_ERR_FULL);
+        assert_int_equal(
+            te_history_make(&b.history, b.made.shop, NULL, te_made_engine(&b.made, "E3")),
+            TE_ERR_FULL);
         clear(&b);
     }
 }
@@ -1310,7 +1304,7 @@ static void a_history_is_made_anew(void **state)
     bench b;
     many_points(&b, 1000, "", "model\nM\nN\n");
     for (size_t i = 0; i < sizeof engines / sizeof *engines; i++) {
-        uint32_t engine = engine_row(&b.made, engines[i]);
+        uint32_t engine = te_made_engine(&b.made, engines[i]);
         bool full = strcmp(engines[i], "E3") == 0;
         assert_int_equal(te_history_make(&b.history, b.made.shop, NULL, engine),
                          full ? TE_ERR_FULL : TE_OK);
@@ -1342,7 +1336,7 @@ static void a_history_until_an_inspection(void **state)
         TE_OK);
     expect_series(&b, "bore C1 high", __LINE__);
     const te_series *s = expect_points(&b, "bore C1 high", "65 165", __LINE__);
-    assert_int_equal(b.history.engine, engine_row(&b.made, "E1"));
+    assert_int_equal(b.history.engine, te_made_engine(&b.made, "E1"));
     assert_near(s->line.rate, 0.006 / 100, 1e-13);
     assert_near(s->value_last, 66.018, 1e-12);
     assert_int_equal(s->inspection, te_made_inspection(&b.made, "A160"));

@@ -56,16 +56,9 @@ typedef struct bench {
     te_sheet sheet;
 } bench;
 
-static uint32_t engine_of(const te_made_shop *made, const char *name)
-{
-    uint32_t row = te_shop_find_engine(made->shop, te_shop_find_text(made->shop, name));
-    assert_int_not_equal(row, TE_NO_INDEX);
-    return row;
-}
-
 static te_sheet_answer make(bench *b, const char *engine, const char *inspection)
 {
-    te_sheet_order order = {engine_of(&b->made, engine), inspection, day};
+    te_sheet_order order = {te_made_engine(&b->made, engine), inspection, day};
     assert_int_equal(te_sheet_make(&b->sheet, b->made.shop, &order), TE_OK);
     assert_non_null(b->sheet.inspection);
     return b->sheet.answer;
@@ -592,7 +585,7 @@ static void there_and_back(const te_shop_file *changes, const char *engine, size
     te_made_read(&again, base, more);
     uint32_t at = te_made_inspection(&again, b.sheet.inspection);
     const te_inspection *made = &again.tables->inspections[at];
-    assert_int_equal(made->engine, engine_of(&again, engine));
+    assert_int_equal(made->engine, te_made_engine(&again, engine));
     uint32_t groups = 0;
     uint32_t end = made->first_reading + made->reading_count;
     for (uint32_t i = made->first_reading; i < end; i = te_shop_group_end(again.shop, made, i))

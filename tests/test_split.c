@@ -38,7 +38,7 @@ static void make(bench *b, const te_shop_file *files)
 {
     *b = (bench){0};
     te_made_read(&b->made, base, files);
-    uint32_t engine = te_shop_find_engine(b->made.shop, te_shop_find_text(b->made.shop, "E1"));
+    uint32_t engine = te_made_engine(&b->made, "E1");
     assert_int_equal(te_history_make(&b->history, b->made.shop, NULL, engine), TE_OK);
 }
 

@@ -1117,24 +1117,6 @@ static void parts_kinds_and_units_are_named(void **state)
 
 /* ---- whatever the files say ---- */
 
-/* No control but the line's end, no bidirectional control, nothing that is not UTF-8. */
-static void assert_safe(const te_buffer *buffer, bool ascii)
-{
-    for (size_t i = 0; i < buffer->length;) {
-        uint32_t code = 0;
-        size_t size = te_utf8_decode(&code, buffer->bytes + i, buffer->length - i);
-        assert_true(size > 0);
-        bool bidirectional = (code >= 0x202a && code <= 0x202e) ||
-                             (code >= 0x2066 && code <= 0x2069) || code == 0x200e ||
-                             code == 0x200f || code == 0x061c;
-        bool control = (code < 0x20 && code != '\n') || (code >= 0x7f && code <= 0x9f) ||
-                       code == 0x2028 || code == 0x2029;
-        if (control || bidirectional || (ascii && code > 0x7e))
-            fail_msg("U+%04X at %zu", (unsigned)code, i);
-        i += size;
-    }
-}
-
 /* A name of random characters, the dangerous ones often, that needs no quotes. */
 static void random_name(te_random *random, char *out, size_t most)
 {
@@ -1209,12 +1191,12 @@ static void nothing_in_the_files_acts_on_a_terminal(void **state)
         const te_text_style style = {.width = 60 + te_random_below(&random, 80)};
         open_desk(&d, changes, n[2]);
         write_text(&d, names, 1, &style);
-        assert_safe(&d.out, false);
+        te_assert_safe(d.out.bytes, d.out.length, false);
         assert_lines_fit(text_of(&d.out), style.width);
         empty(&d);
         te_write_findings_csv(&d.out, d.made.shop, &d.assessment);
         te_write_verdicts_csv(&d.out, d.made.shop, &d.assessment);
-        assert_safe(&d.out, false);
+        te_assert_safe(d.out.bytes, d.out.length, false);
         char cells[CELLS_MOST][CELL_MOST];
         size_t count = 0, rows = 0;
         for (const char *at = text_of(&d.out); (at = read_row(at, cells, &count)) != NULL; rows++)
@@ -1222,14 +1204,14 @@ static void nothing_in_the_files_acts_on_a_terminal(void **state)
         assert_int_equal(rows, d.assessment.finding_count + d.assessment.verdict_count);
         empty(&d);
         json_t *root = document(&d, names, 1);
-        assert_safe(&d.out, true);
+        te_assert_safe(d.out.bytes, d.out.length, true);
         const json_t *inspection = json_array_get(json_object_get(root, "inspections"), 0);
         assert_string_equal(string(inspection, "engine"), n[0]);
         assert_string_equal(string(inspection, "inspection"), n[2]);
         json_decref(root);
         empty(&d);
         te_write_problems(&d.out, &d.made.problems);
-        assert_safe(&d.out, false);
+        te_assert_safe(d.out.bytes, d.out.length, false);
         clear(&d);
     }
 }

@@ -71,8 +71,7 @@ static void look_at(desk *d, uint32_t engine)
 
 static void look_at_name(desk *d, const char *engine)
 {
-    uint32_t at = te_shop_find_engine(d->made.shop, te_shop_find_text(d->made.shop, engine));
-    assert_int_not_equal(at, TE_NO_INDEX);
+    uint32_t at = te_made_engine(&d->made, engine);
     look_at(d, at);
 }
 
@@ -2019,24 +2018,6 @@ static void due_is_coloured_by_urgency(void **state)
 
 /* ---- whatever the files say --------------------------------------------------------------- */
 
-/* No control but the line's end, no bidirectional control, nothing that is not UTF-8. */
-static void assert_safe(const te_buffer *buffer, bool ascii)
-{
-    for (size_t i = 0; i < buffer->length;) {
-        uint32_t code = 0;
-        size_t size = te_utf8_decode(&code, buffer->bytes + i, buffer->length - i);
-        assert_true(size > 0);
-        bool bidirectional = (code >= 0x202a && code <= 0x202e) ||
-                             (code >= 0x2066 && code <= 0x2069) || code == 0x200e ||
-                             code == 0x200f || code == 0x061c;
-        bool control = (code < 0x20 && code != '\n') || (code >= 0x7f && code <= 0x9f) ||
-                       code == 0x2028 || code == 0x2029;
-        if (control || bidirectional || (ascii && code > 0x7e))
-            fail_msg("U+%04X at %zu", (unsigned)code, i);
-        i += size;
-    }
-}
-
 #define ENGINE     "e\x1b[2Jz"
 #define MODEL      "m\xc2\x9bz"
 #define PISTON     "k\xe2\x80\xae_1"
@@ -2081,7 +2062,7 @@ static void nothing_in_the_files_acts_on_a_terminal(void **state)
             const te_text_style style = {.width = width, .utf8 = true};
             (void)write_output(&d, what, 0, &style);
             bool json = what == TREND_JSON || what == COMPARE_JSON || what == DUE_JSON;
-            assert_safe(&d.out, json);
+            te_assert_safe(d.out.bytes, d.out.length, json);
             assert_non_null(strstr(d.out.bytes, json ? "e\\u001B[2Jz" : "e\\x1B[2Jz"));
         }
     /* the words of the builds, and of what decides */

@@ -52,6 +52,31 @@ uint32_t te_made_inspection(const te_made_shop *shop, const char *id)
     return row;
 }
 
+uint32_t te_made_engine(const te_made_shop *shop, const char *id)
+{
+    uint32_t row = te_shop_find_engine(shop->shop, te_shop_find_text(shop->shop, id));
+    if (row == TE_NO_INDEX)
+        fail_msg("there is no engine %s", id);
+    return row;
+}
+
+void te_assert_safe(const char *bytes, size_t length, bool ascii)
+{
+    for (size_t i = 0; i < length;) {
+        uint32_t code = 0;
+        size_t size = te_utf8_decode(&code, bytes + i, length - i);
+        assert_true(size > 0);
+        bool bidirectional = (code >= 0x202a && code <= 0x202e) ||
+                             (code >= 0x2066 && code <= 0x2069) || code == 0x200e ||
+                             code == 0x200f || code == 0x061c;
+        bool control = (code < 0x20 && code != '\n') || (code >= 0x7f && code <= 0x9f) ||
+                       code == 0x2028 || code == 0x2029;
+        if (control || bidirectional || (ascii && code > 0x7e))
+            fail_msg("U+%04X at %zu", (unsigned)code, i);
+        i += size;
+    }
+}
+
 void te_grown_add(te_grown *grown, const char *format, ...)
 {
     va_list arguments;

@@ -32,6 +32,13 @@ void te_made_free(te_made_shop *shop);
 /* Row of an inspection; fails the test when there is none. */
 uint32_t te_made_inspection(const te_made_shop *shop, const char *id);
 
+/* Row of an engine; fails the test when there is none. */
+uint32_t te_made_engine(const te_made_shop *shop, const char *id);
+
+/* Fails the test when a text holds a control character but the line's end, a bidirectional one, bytes
+ * that are not UTF-8, or, when it must be ASCII, anything else. */
+void te_assert_safe(const char *bytes, size_t length, bool ascii);
+
 /* A text that grows. Start with all zero; free with te_grown_free. */
 typedef struct te_grown {
     char *text; /* terminated; NULL until something is added */
