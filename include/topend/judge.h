@@ -37,6 +37,12 @@ typedef enum te_outcome {
  */
 const char *te_outcome_name(te_outcome outcome);
 
+/** How grave an outcome is.
+ * @param[in] outcome any
+ * @return the graver the lower; what has no limit says the least and comes last
+ */
+int te_outcome_rank(te_outcome outcome);
+
 /** What is judged: a low and a high value with their standard uncertainties. */
 typedef struct te_interval {
     double low, high;     /**< finite */
@@ -167,6 +173,25 @@ typedef struct te_assessment {
  */
 te_status te_assess(te_assessment *assessment, const te_shop *shop, uint32_t inspection,
                     bool damaged);
+
+/** An inspection as it would be with other parts. */
+typedef struct te_supposed {
+    te_inspection inspection;      /**< a copy of one of the shop's, with the parts as they would be */
+    unsigned replaced;             /**< kinds that are not those measured: bits 1 << te_kind */
+    double oversize[TE_KIND_NONE]; /**< of the replaced parts, as written; 0 for none */
+} te_supposed;
+
+/** Judges an inspection as it would be with other parts: limits move with their oversizes, and what
+ * was seen on the parts replaced counts no more.
+ * @param[in,out] assessment holds pool and quantities (te_quantities_make), made by the caller;
+ *   receives the rest; its inspection is the index of the one copied
+ * @param[in] shop the shop
+ * @param[in] supposed what is supposed; borrowed during the call
+ * @param[in] damaged as in te_assess
+ * @return as te_assess
+ */
+te_status te_assess_supposed(te_assessment *assessment, const te_shop *shop,
+                             const te_supposed *supposed, bool damaged);
 
 /** Frees what an assessment holds and leaves it empty.
  * @param[in,out] assessment may be NULL

@@ -52,11 +52,11 @@ void te_quantities_free(te_quantities *list);
  * @param[in] pool holds the observations of the inspection from @p first on, to its end
  * @param[in] first index of the inspection's first observation
  * @param[in] shop the shop
- * @param[in] inspection index
+ * @param[in] inspection one of the shop's, or a copy of one with other parts
  * @return TE_OK or TE_ERR_MEMORY
  */
 te_status te_quantities_make(te_quantities *list, const te_observations *pool, uint32_t first,
-                             const te_shop *shop, uint32_t inspection);
+                             const te_shop *shop, const te_inspection *inspection);
 
 /** The oval of the bore at one height. */
 typedef struct te_bore_oval {

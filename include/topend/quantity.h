@@ -79,6 +79,13 @@ const te_quantity_info *te_quantity_info_of(te_quantity quantity);
  */
 bool te_quantity_is(te_quantity quantity, unsigned trait);
 
+/** True when the items of two quantities are the same things: rings, pin bosses, or those of one
+ * feature of the user's own.
+ * @param[in] a any value but TE_Q_NONE
+ * @param[in] b any value but TE_Q_NONE
+ */
+bool te_quantity_same_items(te_quantity a, te_quantity b);
+
 /** Finds a known quantity by its word, without regard to case.
  * @param[in] word trimmed
  * @return the quantity, or TE_Q_NONE

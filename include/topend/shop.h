@@ -217,7 +217,9 @@ typedef struct te_dialect {
 typedef struct te_tables {
     te_id name, address, currency;
     double confidence;    /**< in [0.5, 1); 0.95 unless the shop says otherwise */
-    te_rule rule;         /**< simple also when there is no instrument */
+    te_id new_part[TE_KIND_NONE]; /**< names for a new part of each kind: `new/piston` */
+    te_id rebored;                /**< and for the cylinder after boring: `rebored/cylinder` */
+    te_rule rule;                 /**< simple also when there is no instrument */
     bool simple_for_lack; /**< the rule is simple because instruments.csv has no row */
     te_date_order date_order;
     const char *const *files; /**< names relative to the shop folder */
@@ -452,6 +454,36 @@ const char *te_severity_name(te_finding_severity severity);
  */
 bool te_shop_part_limit(te_limit *limit, const te_shop *shop, const te_inspection *inspection,
                         te_quantity quantity, te_id item, te_id part);
+
+/** The limits of a quantity of a model for a part of an oversize.
+ * @param[out] limit a copy of the row, shifted for bore and skirt; untouched when there is none
+ * @param[in] shop the shop
+ * @param[in] model index; TE_NO_INDEX: no row holds
+ * @param[in] quantity the quantity
+ * @param[in] item item, 0 for none
+ * @param[in] oversize as written: mm, or inches where the limit's unit is in or thou; 0 for none
+ * @return false when no row holds
+ */
+bool te_shop_oversize_limit(te_limit *limit, const te_shop *shop, uint32_t model,
+                            te_quantity quantity, te_id item, double oversize);
+
+/** The oversize of a part at an inspection.
+ * @param[in] shop the shop
+ * @param[in] inspection one of the shop's, with a known engine
+ * @param[in] part its id
+ * @return as written in parts.csv, 0 for an original part
+ */
+double te_shop_part_oversize(const te_shop *shop, const te_inspection *inspection, te_id part);
+
+/** The as-new limits that a new part's value lies between. One-sided ones reach from 0 where that is
+ * the perfect value: for form, gaps, clearances and plays, not for sizes and features of the user's
+ * own.
+ * @param[out] least lower end
+ * @param[out] most upper end
+ * @param[in] limit a row, shifted by the part's oversize
+ * @return false when there is no such range
+ */
+bool te_limit_as_new(double *least, double *most, const te_limit *limit);
 
 /** True when an error of the list touches an engine, so that it must not be judged.
  * @param[in] shop the shop

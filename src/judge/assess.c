@@ -3,37 +3,49 @@
 
 #include "findings.h"
 
-static void empty(te_assessment *assessment)
+bool te_is_supposed(const struct assessing *a, te_kind kind)
 {
-    assessment->pool.count = 0;
-    assessment->pool.effect_count = 0;
-    assessment->quantities.count = 0;
-    assessment->finding_count = 0;
-    assessment->verdict_count = 0;
-    assessment->reason_count = 0;
+    return a->supposed != NULL && (a->supposed->replaced & (1U << kind)) != 0;
+}
+
+/* Findings and verdicts of what was measured. */
+static te_status judge_all(struct assessing *a)
+{
+    te_assessment *out = a->out;
+    out->finding_count = 0;
+    out->verdict_count = 0;
+    out->reason_count = 0;
+    a->tables = te_shop_tables(a->shop);
+    a->model = &a->tables->models[a->tables->engines[a->inspection->engine].model];
+    te_status status = te_make_findings(a);
+    return status != TE_OK ? status : te_make_verdicts(a);
 }
 
 te_status te_assess(te_assessment *assessment, const te_shop *shop, uint32_t inspection,
                     bool damaged)
 {
-    const te_tables *tables = te_shop_tables(shop);
-    struct assessing a = {.out = assessment,
-                          .shop = shop,
-                          .tables = tables,
-                          .inspection = &tables->inspections[inspection],
-                          .damaged = damaged};
-    empty(assessment);
+    const te_inspection *row = &te_shop_tables(shop)->inspections[inspection];
+    struct assessing a = {.out = assessment, .shop = shop, .inspection = row, .damaged = damaged};
+    assessment->pool.count = 0;
+    assessment->pool.effect_count = 0;
+    assessment->quantities.count = 0;
     assessment->inspection = inspection;
     te_status status = te_observe(&assessment->pool, shop, inspection);
-    if (status != TE_OK) {
-        return status;
-    }
-    a.model = &tables->models[tables->engines[a.inspection->engine].model];
-    status = te_quantities_make(&assessment->quantities, &assessment->pool, 0, shop, inspection);
     if (status == TE_OK) {
-        status = te_make_findings(&a);
+        status = te_quantities_make(&assessment->quantities, &assessment->pool, 0, shop, row);
     }
-    return status != TE_OK ? status : te_make_verdicts(&a);
+    return status != TE_OK ? status : judge_all(&a);
+}
+
+te_status te_assess_supposed(te_assessment *assessment, const te_shop *shop,
+                             const te_supposed *supposed, bool damaged)
+{
+    struct assessing a = {.out = assessment,
+                          .shop = shop,
+                          .inspection = &supposed->inspection,
+                          .supposed = supposed,
+                          .damaged = damaged};
+    return judge_all(&a);
 }
 
 void te_assessment_free(te_assessment *assessment)

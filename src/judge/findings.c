@@ -143,6 +143,18 @@ uint32_t te_places_missing(uint32_t *first, const te_observations *pool, size_t 
 
 /* ---- findings ---- */
 
+/* The limits of a quantity of a part, with the part's oversize added. */
+static bool find_limit(te_limit *limit, const struct assessing *a, te_quantity quantity,
+                       te_id item, te_id part)
+{
+    te_kind kind = te_quantity_info_of(quantity)->kind;
+    if (te_is_supposed(a, kind)) {
+        return te_shop_oversize_limit(limit, a->shop, (uint32_t)(a->model - a->tables->models),
+                                      quantity, item, a->supposed->oversize[kind]);
+    }
+    return te_shop_part_limit(limit, a->shop, a->inspection, quantity, item, part);
+}
+
 /* Keeps the order of the quantities: one that is missing stands where it would be. */
 static te_status add_finding(struct assessing *a, const te_finding *finding)
 {
@@ -164,8 +176,8 @@ static te_status judge_measured(struct assessing *a, const te_measured *measured
     te_finding finding = {.measured = *measured, .computed = true};
     te_bounds bounds = {NAN, NAN, NAN, NAN};
     finding.interval = make_interval(&a->out->pool, measured);
-    finding.has_limit = te_shop_part_limit(&finding.limit, a->shop, a->inspection,
-                                           measured->quantity, measured->item, measured->part);
+    finding.has_limit =
+        find_limit(&finding.limit, a, measured->quantity, measured->item, measured->part);
     if (finding.has_limit) {
         bounds = (te_bounds){finding.limit.new_min, finding.limit.new_max,
                              finding.limit.service_min, finding.limit.service_max};
@@ -222,21 +234,11 @@ static te_status add_missing(struct assessing *a, const struct wanted *w, te_id 
         .second_part = info->second_kind == TE_KIND_NONE ? 0
                                                          : a->inspection->part[info->second_kind],
     };
-    finding.has_limit = te_shop_part_limit(&finding.limit, a->shop, a->inspection,
-                                           w->limit->quantity, item, w->part);
+    finding.has_limit = find_limit(&finding.limit, a, w->limit->quantity, item, w->part);
     return add_finding(a, &finding);
 }
 
 /* ---- items that a limit without an item expects ---- */
-
-/* Quantities whose items are the same things: rings, pin bosses, or those of one own feature. */
-static bool same_family(te_quantity a, te_quantity b)
-{
-    te_items items = te_quantity_info_of(a)->items;
-    bool known = a < TE_Q_OWN && b < TE_Q_OWN && items != TE_ITEMS_NONE &&
-                 items == te_quantity_info_of(b)->items;
-    return known || a == b;
-}
 
 /* Has the quantity a limit row for that very item? */
 static bool has_own_row(const struct assessing *a, te_quantity quantity, te_id item)
@@ -255,7 +257,7 @@ struct expected {
 static void expect_item(struct expected *e, te_quantity quantity, te_id item)
 {
     te_quantity limited = e->wanted->limit->quantity;
-    if (item == 0 || !same_family(quantity, limited) || e->status != TE_OK) {
+    if (item == 0 || !te_quantity_same_items(quantity, limited) || e->status != TE_OK) {
         return;
     }
     e->any = true;

@@ -12,6 +12,7 @@ struct assessing {
     const te_tables *tables;
     const te_inspection *inspection;
     const te_model *model;
+    const te_supposed *supposed; /* NULL: the parts are those measured */
     bool measured[TE_KIND_NONE]; /* kinds of which a part has a reading */
     bool other_measured;         /* ENGINE/other has a reading */
     bool damaged;
@@ -22,6 +23,9 @@ te_status te_make_findings(struct assessing *a);
 
 /* Verdicts on the parts and the assembly, with their reasons. */
 te_status te_make_verdicts(struct assessing *a);
+
+/* True when a part of that kind is not the one measured. */
+bool te_is_supposed(const struct assessing *a, te_kind kind);
 
 /* The kind of a reading's part. */
 te_kind te_kind_of_observation(const struct assessing *a, const te_observation *x);

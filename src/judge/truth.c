@@ -22,6 +22,20 @@ const char *te_verdict_name(te_verdict_value verdict)
     return names[verdict];
 }
 
+int te_outcome_rank(te_outcome outcome)
+{
+    switch (outcome) {
+    case TE_BEYOND: return 0;
+    case TE_UNDECIDED: return 1;
+    case TE_MISSING: return 2;
+    case TE_OUTSIDE_NEW: return 3;
+    case TE_SERVICEABLE: return 4;
+    case TE_AS_NEW: return 5;
+    case TE_NO_LIMIT: break;
+    }
+    return 6;
+}
+
 te_verdict_value te_verdict_of(te_outcome outcome)
 {
     switch (outcome) {

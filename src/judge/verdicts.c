@@ -79,10 +79,13 @@ static te_status name_findings(struct assessing *a, te_verdict *verdict, enum sh
     return status;
 }
 
-static bool concerns(const te_condition *condition, const te_verdict *verdict)
+/* What was seen on a part that would be replaced concerns nothing. */
+static bool concerns(const struct assessing *a, const te_condition *condition,
+                     const te_verdict *verdict)
 {
-    return verdict->kind == TE_KIND_NONE ||
-           (condition->part == verdict->part && condition->kind == verdict->kind);
+    return !te_is_supposed(a, condition->kind) &&
+           (verdict->kind == TE_KIND_NONE ||
+            (condition->part == verdict->part && condition->kind == verdict->kind));
 }
 
 static const te_condition *condition_at(const struct assessing *a, uint32_t i)
@@ -96,7 +99,7 @@ static te_status name_conditions(struct assessing *a, te_verdict *verdict,
     te_status status = TE_OK;
     for (uint32_t i = 0; i < a->inspection->condition_count && status == TE_OK; i++) {
         const te_condition *condition = condition_at(a, i);
-        if (concerns(condition, verdict) && condition->severity == severity) {
+        if (concerns(a, condition, verdict) && condition->severity == severity) {
             status = add_reason(a, verdict, TE_REASON_CONDITION,
                                 a->inspection->first_condition + i);
         }
@@ -108,7 +111,7 @@ static bool is_rejected(const struct assessing *a, const te_verdict *verdict)
 {
     for (uint32_t i = 0; i < a->inspection->condition_count; i++) {
         const te_condition *condition = condition_at(a, i);
-        if (concerns(condition, verdict) && condition->severity == TE_REJECT) {
+        if (concerns(a, condition, verdict) && condition->severity == TE_REJECT) {
             return true;
         }
     }
@@ -118,7 +121,7 @@ static bool is_rejected(const struct assessing *a, const te_verdict *verdict)
 static bool has_condition(const struct assessing *a, const te_verdict *verdict)
 {
     for (uint32_t i = 0; i < a->inspection->condition_count; i++) {
-        if (concerns(condition_at(a, i), verdict)) {
+        if (concerns(a, condition_at(a, i), verdict)) {
             return true;
         }
     }
@@ -221,7 +224,10 @@ static te_status list_parts(struct assessing *a)
         }
     }
     for (uint32_t i = 0; i < a->inspection->condition_count && status == TE_OK; i++) {
-        status = add_part(a, condition_at(a, i)->part, condition_at(a, i)->kind, false);
+        const te_condition *condition = condition_at(a, i);
+        if (!te_is_supposed(a, condition->kind)) {
+            status = add_part(a, condition->part, condition->kind, false);
+        }
     }
     return status;
 }

@@ -146,14 +146,13 @@ static te_status make_own(struct making *m, const te_observation *x)
 }
 
 te_status te_quantities_make(te_quantities *list, const te_observations *pool, uint32_t first,
-                             const te_shop *shop, uint32_t inspection)
+                             const te_shop *shop, const te_inspection *inspection)
 {
-    const te_tables *tables = te_shop_tables(shop);
     struct making m = {
         .list = list,
         .view = {.shop = shop, .pool = pool, .first = first, .end = (uint32_t)pool->count},
-        .tables = tables,
-        .inspection = &tables->inspections[inspection],
+        .tables = te_shop_tables(shop),
+        .inspection = inspection,
     };
     te_status status = TE_OK;
     for (te_quantity q = 0; q < TE_Q_OWN && status == TE_OK; q++) {

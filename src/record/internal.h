@@ -95,6 +95,7 @@ struct place_of te_place_engine(const te_shop *shop, te_severity severity, te_or
 
 /* Steps after the files are read, in this order; each adds its problems. */
 void te_shop_link_models(te_shop *shop);      /* link.c: models, limits, plan by model */
+void te_shop_check_spares(te_shop *shop);     /* spares.c: after the models; names new parts too */
 void te_shop_link_instruments(te_shop *shop); /* calibrations.c: calibrations, set_with */
 void te_shop_drop_copies(te_shop *shop);      /* copies.c: rows that stand in two files */
 void te_shop_link_inspections(te_shop *shop); /* link.c: order, readings, conditions */
@@ -109,6 +110,9 @@ te_id te_shop_original_part(te_shop *shop, uint32_t engine, te_kind kind);
 
 /* Shared by ranges.c and slips.c: the limit of a reading's feature with its oversize added. */
 bool te_shop_reading_limit(te_limit *limit, const te_shop *shop, const te_reading *reading);
+
+/* False for a size that is more than a tenth away from every limit, where there is one: a slip. */
+bool te_limit_is_near(const te_limit *limit, double size);
 
 /* Whether a part is on an engine, and which one of a kind is. */
 enum te_on_engine { TE_ON_NONE, TE_ON_ONE, TE_ON_CHANGE };

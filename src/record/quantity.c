@@ -42,6 +42,14 @@ bool te_quantity_is(te_quantity quantity, unsigned trait)
     return (te_quantity_info_of(quantity)->traits & trait) != 0;
 }
 
+bool te_quantity_same_items(te_quantity a, te_quantity b)
+{
+    te_items of_a = te_quantity_info_of(a)->items;
+    bool same = a < TE_Q_OWN && b < TE_Q_OWN && of_a != TE_ITEMS_NONE &&
+                 of_a == te_quantity_info_of(b)->items;
+    return same || a == b;
+}
+
 te_quantity te_quantity_find(te_slice word)
 {
     for (te_quantity q = 0; q < TE_Q_OWN; q++) {

@@ -31,22 +31,41 @@ static void shift_limit(te_limit *limit, double oversize)
     limit->service_max += shift;
 }
 
-bool te_shop_part_limit(te_limit *limit, const te_shop *shop, const te_inspection *inspection,
-                        te_quantity quantity, te_id item, te_id part)
+bool te_shop_oversize_limit(te_limit *limit, const te_shop *shop, uint32_t model,
+                            te_quantity quantity, te_id item, double oversize)
 {
-    uint32_t model = shop->engines.items[inspection->engine].model;
     uint32_t at = model == TE_NO_INDEX ? TE_NO_INDEX : te_shop_limit(shop, model, quantity, item);
     if (at == TE_NO_INDEX) {
         return false;
     }
     *limit = shop->limits.items[at];
     if (te_quantity_is(quantity, TE_TRAIT_OVERSIZE)) {
-        uint32_t stay = te_shop_stay(shop, part, inspection->engine, inspection->hours);
-        if (stay != TE_NO_INDEX) {
-            shift_limit(limit, shop->stays.items[stay].oversize);
-        }
+        shift_limit(limit, oversize);
     }
     return true;
+}
+
+double te_shop_part_oversize(const te_shop *shop, const te_inspection *inspection, te_id part)
+{
+    uint32_t stay = te_shop_stay(shop, part, inspection->engine, inspection->hours);
+    return stay == TE_NO_INDEX ? 0.0 : shop->stays.items[stay].oversize;
+}
+
+bool te_shop_part_limit(te_limit *limit, const te_shop *shop, const te_inspection *inspection,
+                        te_quantity quantity, te_id item, te_id part)
+{
+    bool moves = te_quantity_is(quantity, TE_TRAIT_OVERSIZE);
+    double oversize = moves ? te_shop_part_oversize(shop, inspection, part) : 0.0;
+    return te_shop_oversize_limit(limit, shop, shop->engines.items[inspection->engine].model,
+                                  quantity, item, oversize);
+}
+
+bool te_limit_as_new(double *least, double *most, const te_limit *limit)
+{
+    bool from_zero = limit->quantity < TE_Q_OWN && !te_quantity_is(limit->quantity, TE_TRAIT_SIZE);
+    *least = isnan(limit->new_min) && from_zero ? 0.0 : limit->new_min;
+    *most = limit->new_max;
+    return *most >= *least; /* false also when a limit is absent */
 }
 
 bool te_shop_reading_limit(te_limit *limit, const te_shop *shop, const te_reading *reading)
@@ -70,6 +89,19 @@ static const char *column_of(const te_reading *reading)
     return columns[reading->repeat - 1];
 }
 
+bool te_limit_is_near(const te_limit *limit, double size)
+{
+    const double limits[] = {limit->new_min, limit->new_max, limit->service_min,
+                             limit->service_max};
+    bool any = false;
+    bool near_one = false;
+    for (size_t i = 0; i < sizeof limits / sizeof *limits; i++) {
+        any = any || !isnan(limits[i]);
+        near_one = near_one || fabs(size - limits[i]) <= nearest_limit_share * fabs(limits[i]);
+    }
+    return near_one || !any;
+}
+
 /* A size that is refused is not looked at for slips as well. */
 static void check_size(te_shop *shop, te_reading *reading)
 {
@@ -85,17 +117,7 @@ static void check_size(te_shop *shop, te_reading *reading)
                         te_quantity_info_of(reading->feature)->name);
         return;
     }
-    if (!te_shop_reading_limit(&limit, shop, reading)) {
-        return;
-    }
-    const double limits[] = {limit.new_min, limit.new_max, limit.service_min, limit.service_max};
-    bool any = false;
-    bool near_one = false;
-    for (size_t i = 0; i < sizeof limits / sizeof *limits; i++) {
-        any = any || !isnan(limits[i]);
-        near_one = near_one || fabs(size - limits[i]) <= nearest_limit_share * fabs(limits[i]);
-    }
-    if (any && !near_one) {
+    if (te_shop_reading_limit(&limit, shop, reading) && !te_limit_is_near(&limit, size)) {
         reading->dropped = 1;
         te_shop_problem(shop, &place, "check the unit, the decimal mark and the zero",
                         "the %s is more than 10 %% away from its nearest limit",

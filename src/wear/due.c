@@ -11,27 +11,12 @@ const char *te_due_basis_name(te_due_basis basis)
     return names[basis];
 }
 
-/* The graver an outcome, the lower its rank; what has no limit says the least. */
-static int rank_of(te_outcome outcome)
-{
-    switch (outcome) {
-    case TE_BEYOND: return 0;
-    case TE_UNDECIDED: return 1;
-    case TE_MISSING: return 2;
-    case TE_OUTSIDE_NEW: return 3;
-    case TE_SERVICEABLE: return 4;
-    case TE_AS_NEW: return 5;
-    case TE_NO_LIMIT: break;
-    }
-    return 6;
-}
-
 static te_outcome worst_of(const te_assessment *assessment)
 {
     te_outcome worst = TE_NO_LIMIT;
     for (size_t i = 0; i < assessment->finding_count; i++) {
         te_outcome outcome = assessment->findings[i].outcome;
-        worst = rank_of(outcome) < rank_of(worst) ? outcome : worst;
+        worst = te_outcome_rank(outcome) < te_outcome_rank(worst) ? outcome : worst;
     }
     return worst;
 }

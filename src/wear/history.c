@@ -231,7 +231,8 @@ static te_status make_entries(struct making *m)
         out->first_observation[i] = first;
         status = te_observe(&out->pool, m->shop, row);
         if (status == TE_OK) {
-            status = te_quantities_make(&out->quantities, &out->pool, first, m->shop, row);
+            status = te_quantities_make(&out->quantities, &out->pool, first, m->shop,
+                                        &m->tables->inspections[row]);
         }
         size_t needed = (out->quantities.count + 1) * sizeof *m->entries;
         if (status != TE_OK || !te_vector_reserve(&out->work, &out->work_capacity, needed, 1)) {

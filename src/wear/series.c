@@ -50,17 +50,6 @@ static te_status add_point(struct making *m, const te_point *point)
     return TE_OK;
 }
 
-/* The middle and the span of the as-new limits; one-sided ones reach from 0 where that is the
- * perfect value. False when there are none to start from. */
-static bool as_new_range(double *middle, double *span, const te_limit *limit, te_quantity quantity)
-{
-    bool from_zero = quantity < TE_Q_OWN && !te_quantity_is(quantity, TE_TRAIT_SIZE);
-    double least = isnan(limit->new_min) && from_zero ? 0.0 : limit->new_min;
-    *middle = (least + limit->new_max) / 2.0;
-    *span = limit->new_max - least;
-    return *span >= 0.0; /* false also when a limit is absent */
-}
-
 /* Engine and hours at which every part that the quantity rests on was new; false when there was no
  * such time. `original`: a part of them has no row in parts.csv. */
 static bool new_place(uint32_t *engine, double *hours, bool *original, const struct making *m)
@@ -91,21 +80,21 @@ static bool new_place(uint32_t *engine, double *hours, bool *original, const str
 static te_status add_assumed(struct making *m, te_series *series)
 {
     const struct entry *first = &m->entries[0];
-    double middle = NAN;
-    double span = NAN;
+    double least = NAN;
+    double most = NAN;
     te_point point = {.inspection = TE_NO_INDEX, .stated = true, .assumed = true};
     bool measured_new = first->hours <= TE_SAME_HOURS;
     bool original = false;
-    if (measured_new || !m->has_limit ||
-        !as_new_range(&middle, &span, &m->limit, first->quantity) ||
+    if (measured_new || !m->has_limit || !te_limit_as_new(&least, &most, &m->limit) ||
         !new_place(&point.engine, &point.engine_hours, &original, m)) {
         return TE_OK;
     }
     series->original = original;
     const te_measured *measured = &m->history->quantities.items[first->measured];
+    double middle = (least + most) / 2.0;
     te_observation x = {
         .value = middle,
-        .u_own = fmax(span / sqrt(12.0), least_u),
+        .u_own = fmax((most - least) / sqrt(12.0), least_u),
         .stated = true,
         .go = NAN,
         .no_go = NAN,

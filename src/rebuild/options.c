@@ -1,0 +1,398 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Sets of parts tried one after the other, and those that are worth telling. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "rebuilding.h"
+#include "record/vector.h"
+
+/* Hours that are no gain (h): what the outputs round to. */
+static const double no_gain = 0.05;
+
+void te_options_free(te_options *options)
+{
+    if (options == NULL) {
+        return;
+    }
+    free(options->candidates);
+    free(options->items);
+    free(options->pistons);
+    free(options->gaps);
+    free(options->work);
+    te_assessment_free(&options->base);
+    te_history_free(&options->history);
+    *options = (te_options){0};
+}
+
+/* ---- the sets, as numbers ---- */
+
+/* Sets are numbered: of each kind the digit 0 keeps the part, the others are its candidates. */
+struct digits {
+    size_t radix[KINDS]; /* candidates and 1 */
+    size_t stride[KINDS];
+    size_t sets;
+};
+
+static bool make_digits(struct digits *d, const te_options *options)
+{
+    *d = (struct digits){.sets = 1};
+    for (int kind = 0; kind < KINDS; kind++) {
+        d->radix[kind] = 1;
+        for (size_t i = 0; i < options->candidate_count; i++) {
+            d->radix[kind] += options->candidates[i].kind == (te_kind)kind;
+        }
+        if (d->radix[kind] > TE_OPTIONS_MOST / d->sets) {
+            return false;
+        }
+        d->stride[kind] = d->sets;
+        d->sets *= d->radix[kind];
+    }
+    return true;
+}
+
+static size_t digit_of(const struct digits *d, size_t set, int kind)
+{
+    return set / d->stride[kind] % d->radix[kind];
+}
+
+/* ---- one set ---- */
+
+/* A set and what came of it. */
+struct trial {
+    bool possible; /* it keeps nothing that was rejected, and bores for the piston that it fits */
+    te_option option;
+};
+
+/* The candidate that a digit stands for; 0 for none. */
+static uint32_t candidate_at(const te_options *options, int kind, size_t digit)
+{
+    size_t seen = 0;
+    for (uint32_t i = 0; i < options->candidate_count && digit > 0; i++) {
+        seen += options->candidates[i].kind == (te_kind)kind;
+        if (seen == digit) {
+            return i;
+        }
+    }
+    return TE_NO_INDEX;
+}
+
+static void read_set(te_option *option, const te_options *options, const struct digits *d,
+                     size_t set)
+{
+    for (int kind = 0; kind < TE_KIND_NONE; kind++) {
+        size_t digit = kind < KINDS ? digit_of(d, set, kind) : 0;
+        option->candidate[kind] = candidate_at(options, kind, digit);
+        option->replaced |= digit == 0 ? 0 : 1U << kind;
+        option->parts += digit != 0;
+    }
+}
+
+static struct choice choice_of(const te_options *options, const te_option *option)
+{
+    struct choice choice = {.of = {NULL}};
+    for (int kind = 0; kind < KINDS; kind++) {
+        uint32_t at = option->candidate[kind];
+        choice.of[kind] = at == TE_NO_INDEX ? NULL : &options->candidates[at];
+    }
+    return choice;
+}
+
+static bool is_possible(const te_options *options, const te_option *option)
+{
+    uint32_t cylinder = option->candidate[TE_KIND_CYLINDER];
+    bool bored = cylinder != TE_NO_INDEX && options->candidates[cylinder].rebored;
+    bool matched = !bored ||
+                   options->candidates[cylinder].piston == option->candidate[TE_KIND_PISTON];
+    return (options->rejected & ~option->replaced) == 0 && options->rejected_other == 0 && matched;
+}
+
+/* Of outcomes alike the one that is least sure to be within. */
+static bool is_worse(const te_finding *a, const te_finding *b)
+{
+    int x = te_outcome_rank(a->outcome);
+    int y = te_outcome_rank(b->outcome);
+    double p = a->computed && !isnan(a->judgement.p_within) ? a->judgement.p_within : 1.0;
+    double q = b->computed && !isnan(b->judgement.p_within) ? b->judgement.p_within : 1.0;
+    return x != y ? x < y : p < q;
+}
+
+static void find_worst(te_option *option, const te_assessment *assessment)
+{
+    const te_finding *worst = NULL;
+    for (size_t i = 0; i < assessment->finding_count; i++) {
+        const te_finding *finding = &assessment->findings[i];
+        worst = worst == NULL || is_worse(finding, worst) ? finding : worst;
+    }
+    option->worst_quantity = worst == NULL ? TE_Q_NONE : worst->measured.quantity;
+    option->worst_item = worst == NULL ? 0 : worst->measured.item;
+    option->worst = worst == NULL ? TE_NO_LIMIT : worst->outcome;
+}
+
+/* Reasons against the assembly: what a better set has fewer of. */
+static size_t count_failing(const te_assessment *assessment, const te_tables *tables)
+{
+    const te_verdict *assembly = te_assessment_assembly(assessment);
+    size_t failing = 0;
+    for (uint32_t i = 0; i < assembly->reason_count; i++) {
+        const te_reason *reason = &assessment->reasons[assembly->first_reason + i];
+        switch (reason->kind) {
+        case TE_REASON_CONDITION:
+            failing += tables->conditions[reason->index].severity == TE_REJECT;
+            break;
+        case TE_REASON_FINDING:
+        case TE_REASON_KIND_UNMEASURED:
+        case TE_REASON_OWN_UNMEASURED:
+        case TE_REASON_NOTHING_JUDGED:
+        case TE_REASON_PART:
+        case TE_REASON_DAMAGED: failing++; break;
+        case TE_REASON_BY_PAIRS:
+        case TE_REASON_WITHIN:
+        case TE_REASON_TIGHT_UNJUDGED:
+        case TE_REASON_NO_CONDITION: break;
+        }
+    }
+    return failing;
+}
+
+static double price_of(const te_options *options, const te_option *option)
+{
+    double price = 0.0;
+    for (int kind = 0; kind < KINDS; kind++) {
+        uint32_t at = option->candidate[kind];
+        price += at == TE_NO_INDEX ? 0.0 : options->candidates[at].price;
+    }
+    return price;
+}
+
+static te_status try_set(te_option *option, const struct rebuilding *r, struct bench *bench,
+                         te_assessment *assessment, te_model_rates *rates)
+{
+    const struct choice choice = choice_of(r->options, option);
+    te_status status = te_suppose(assessment, bench, r, &choice);
+    if (status != TE_OK) {
+        return status;
+    }
+    option->verdict = te_assessment_assembly(assessment)->verdict;
+    option->failing = count_failing(assessment, r->tables);
+    find_worst(option, assessment);
+    option->refused =
+        te_is_too_tight(&option->tight, &option->least, r, &choice, assessment);
+    if (option->refused) {
+        option->verdict = TE_DO_NOT_REUSE;
+        option->failing++;
+    }
+    status = te_find_lasting(&option->lasting, r, &choice, assessment, rates);
+    option->price = price_of(r->options, option);
+    option->price_per_100h = NAN;
+    if (option->lasting.bounded && option->lasting.earliest > 0.0) {
+        option->price_per_100h = option->price / option->lasting.earliest * 100.0;
+    }
+    return status;
+}
+
+/* ---- which are worth telling ---- */
+
+/* Hours for comparing: without end where no limit is approached, below all where nothing tells. */
+static double hours_of(const te_option *option)
+{
+    const te_lasting *l = &option->lasting;
+    return l->told == 0 ? -1.0 : isnan(l->earliest) ? INFINITY : l->earliest;
+}
+
+/* What a set gains over one that fits fewer of the same parts: a better verdict; fewer reasons against
+ * it; where both may go back, hours. */
+static bool gains(const te_option *more, const te_option *fewer)
+{
+    if (more->verdict != fewer->verdict) {
+        return more->verdict > fewer->verdict;
+    }
+    if (more->verdict != TE_REUSE) {
+        return more->failing < fewer->failing;
+    }
+    return hours_of(more) > hours_of(fewer) + no_gain ||
+           more->lasting.untold < fewer->lasting.untold;
+}
+
+/* True when every set within it that is possible gives less. */
+static bool is_worth_it(const struct trial *trials, const struct digits *d, size_t set)
+{
+    size_t digits[KINDS];
+    int kinds[KINDS];
+    int count = 0;
+    for (int kind = 0; kind < KINDS; kind++) {
+        size_t digit = digit_of(d, set, kind);
+        if (digit != 0) {
+            kinds[count] = kind;
+            digits[count++] = digit;
+        }
+    }
+    for (unsigned mask = 1; mask < 1U << count; mask++) { /* the parts that are not fitted */
+        size_t within = set;
+        for (int i = 0; i < count; i++) {
+            within -= (mask >> i & 1U) != 0 ? digits[i] * d->stride[kinds[i]] : 0;
+        }
+        if (trials[within].possible && !gains(&trials[set].option, &trials[within].option)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Puts prices that are not known last. */
+static int compare_prices(double a, double b)
+{
+    if (isnan(a) || isnan(b)) {
+        return (isnan(a) != 0) - (isnan(b) != 0);
+    }
+    return (a > b) - (a < b);
+}
+
+static int compare_costs(const te_option *a, const te_option *b)
+{
+    int price = compare_prices(a->price, b->price);
+    return price != 0 ? price : (a->parts > b->parts) - (a->parts < b->parts);
+}
+
+/* The cheapest that may go back; NULL when none may. */
+static const te_option *cheapest_good(const struct trial *trials, size_t count)
+{
+    const te_option *best = NULL;
+    for (size_t i = 0; i < count; i++) {
+        const te_option *option = &trials[i].option;
+        if (trials[i].possible && option->verdict == TE_REUSE &&
+            (best == NULL || compare_costs(option, best) < 0)) {
+            best = option;
+        }
+    }
+    return best;
+}
+
+/* It is known to last, every limit of it by a bound. */
+static bool lasts(const te_option *option, double hours)
+{
+    const te_lasting *l = &option->lasting;
+    bool known = l->told > 0 && l->untold == 0 && l->unbounded == 0;
+    return isnan(hours) || (known && !(l->earliest < hours - TE_SAME_HOURS));
+}
+
+static int by_rank(const void *left, const void *right)
+{
+    const te_option *a = left;
+    const te_option *b = right;
+    if (a->verdict != b->verdict) {
+        return a->verdict > b->verdict ? -1 : 1;
+    }
+    int cost = compare_costs(a, b);
+    for (int kind = 0; kind < KINDS && cost == 0; kind++) {
+        cost = (a->candidate[kind] > b->candidate[kind]) - (a->candidate[kind] < b->candidate[kind]);
+    }
+    return cost;
+}
+
+static te_status choose(te_options *out, const struct trial *trials, const struct digits *d,
+                        const te_wish *wish)
+{
+    const te_option *good = cheapest_good(trials, d->sets);
+    for (size_t set = 0; set < d->sets; set++) {
+        const te_option *option = &trials[set].option;
+        bool cheap = good == NULL || option->verdict == TE_REUSE || set == 0 ||
+                     compare_costs(option, good) < 0;
+        if (!trials[set].possible || !cheap || !lasts(option, wish->hours) ||
+            !is_worth_it(trials, d, set)) {
+            continue;
+        }
+        if (!te_vector_reserve(&out->items, &out->capacity, out->count + 1, sizeof *out->items)) {
+            return TE_ERR_MEMORY;
+        }
+        out->items[out->count++] = *option;
+        out->good += option->verdict == TE_REUSE;
+    }
+    if (out->count > 1) {
+        qsort(out->items, out->count, sizeof *out->items, by_rank);
+    }
+    return TE_OK;
+}
+
+static te_status try_all(te_options *out, const struct rebuilding *r, te_model_rates *rates,
+                         const struct digits *d)
+{
+    struct bench bench = {.order = NULL};
+    te_assessment assessment = {0};
+    te_status status = TE_OK;
+    if (!te_vector_reserve(&out->work, &out->work_capacity, d->sets, sizeof(struct trial))) {
+        return TE_ERR_MEMORY;
+    }
+    struct trial *trials = out->work;
+    for (size_t set = 0; set < d->sets && status == TE_OK; set++) {
+        struct trial *trial = &trials[set];
+        *trial = (struct trial){.possible = false};
+        read_set(&trial->option, out, d, set);
+        trial->possible = is_possible(out, &trial->option);
+        if (trial->possible) {
+            status = try_set(&trial->option, r, &bench, &assessment, rates);
+            out->tried++;
+        }
+    }
+    te_assessment_free(&assessment);
+    te_bench_free(&bench);
+    return status;
+}
+
+/* ---- the options ---- */
+
+static struct rebuilding start(const te_options *options, const te_shop *shop,
+                               const te_problems *problems, uint32_t inspection)
+{
+    const te_tables *tables = te_shop_tables(shop);
+    struct rebuilding r = {.options = options,
+                           .shop = shop,
+                           .tables = tables,
+                           .inspection = &tables->inspections[inspection],
+                           .problems = problems};
+    r.model_index = tables->engines[r.inspection->engine].model;
+    r.model = &tables->models[r.model_index];
+    return r;
+}
+
+te_status te_options_make(te_options *options, te_model_rates *rates, const te_shop *shop,
+                          const te_problems *problems, uint32_t inspection, const te_wish *wish)
+{
+    struct digits d;
+    const struct rebuilding r = start(options, shop, problems, inspection);
+    bool damaged = problems != NULL && problems->touches_all;
+    options->inspection = inspection;
+    options->count = 0;
+    options->tried = 0;
+    options->good = 0;
+    te_status status = te_assess(&options->base, shop, inspection, damaged);
+    if (status == TE_OK) {
+        status = te_history_make_until(&options->history, shop, problems, inspection);
+    }
+    if (status == TE_OK) {
+        options->rejected = te_rejected_kinds(&options->rejected_other, &r);
+        status = te_list_candidates(options, &r, wish->hone);
+    }
+    if (status == TE_OK) {
+        status = te_find_fits(options, &r);
+    }
+    if (status != TE_OK) {
+        return status;
+    }
+    if (!make_digits(&d, options)) {
+        return TE_ERR_FULL;
+    }
+    status = try_all(options, &r, rates, &d);
+    return status != TE_OK ? status : choose(options, options->work, &d, wish);
+}
+
+te_status te_option_assess(te_assessment *assessment, const te_options *options,
+                           const te_shop *shop, const te_problems *problems,
+                           const te_option *option)
+{
+    struct bench bench = {.order = NULL};
+    const struct rebuilding r = start(options, shop, problems, options->inspection);
+    const struct choice choice = choice_of(options, option);
+    te_status status = te_suppose(assessment, &bench, &r, &choice);
+    te_bench_free(&bench);
+    return status;
+}
