@@ -144,7 +144,7 @@ typedef struct te_gap_fit {
 typedef enum te_rebore_answer {
     TE_REBORE_OFFERED = 0,
     TE_REBORE_NOT_SAID,     /**< models.csv does not say that it may be: a plated bore never is */
-    TE_REBORE_NO_BORE,      /**< the bore was not measured */
+    TE_REBORE_NO_BORE,      /**< the bore was not measured, or not at every place of plan.csv */
     TE_REBORE_NO_CLEARANCE, /**< no as-new clearance to bore for */
     TE_REBORE_NO_PISTON,    /**< no piston of a larger oversize with a size */
     TE_REBORE_TOO_WORN      /**< none of them cleans the bore up */
@@ -166,6 +166,7 @@ typedef struct te_lasting {
                                   estimate; NAN likewise */
     te_quantity quantity;    /**< that is first, by `earliest`; TE_Q_NONE: none */
     te_id item;              /**< its item */
+    te_kind kind, second_kind; /**< of its parts */
     te_side side;            /**< its side */
     te_rate_basis basis;     /**< of its rate; TE_RATE_UNKNOWN when no rate tells anything */
     size_t engines;          /**< how many the rate is pooled over, when by the model */
@@ -194,7 +195,7 @@ typedef struct te_option {
     te_outcome worst;
     te_lasting lasting;
     double price;         /**< of the spares; NAN: one has no price */
-    double price_per_100h; /**< over the earliest hours; NAN: not known */
+    double price_per_100h; /**< over the earliest hours; NAN: not known, or it may not go back */
 } te_option;
 
 /** What is asked for. */
@@ -212,7 +213,8 @@ typedef struct te_options {
     te_option *items; /**< by verdict, `reuse` first, `do_not_reuse` last; then by price, then by
                            fewest parts */
     size_t count, capacity;
-    size_t tried;         /**< sets that were tried */
+    bool too_many;        /**< the spares allow more than TE_OPTIONS_MOST sets: none was tried */
+    size_t looked_at;     /**< sets that keep nothing rejected: those that may gain were tried */
     size_t good;          /**< options with the verdict `reuse` */
     unsigned rejected;    /**< kinds whose part must not be kept, bits 1 << te_kind */
     te_id rejected_other; /**< a rejected part of kind `other`, which no option replaces; 0: none */
@@ -237,8 +239,7 @@ typedef struct te_options {
  * @param[in] problems as in te_history_make
  * @param[in] inspection index; its engine must not be touched by an error
  * @param[in] wish what is asked for
- * @return TE_OK; TE_ERR_MEMORY; TE_ERR_DOMAIN; TE_ERR_FULL: a series is too long, or the spares allow
- *   more than TE_OPTIONS_MOST sets
+ * @return TE_OK; TE_ERR_MEMORY; TE_ERR_DOMAIN; TE_ERR_FULL: a series is too long
  */
 te_status te_options_make(te_options *options, te_model_rates *rates, const te_shop *shop,
                           const te_problems *problems, uint32_t inspection, const te_wish *wish);

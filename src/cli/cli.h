@@ -32,7 +32,9 @@ struct options {
     const char *output;     /* -o */
     const char *inspection; /* a name for a new one */
     te_pdf_paper paper;
-    bool all, keep_going, verdicts, help;
+    double hours; /* NAN: however long */
+    double hone;  /* mm */
+    bool all, keep_going, verdicts, findings, help;
 };
 
 /* Options that a command takes, as bits. */
@@ -48,7 +50,10 @@ enum option_bit {
     OPTION_PAPER = 256,
     OPTION_SHEET_FORMAT = 512, /* --format of a sheet: csv, html or pdf */
     OPTION_INSPECTION = 1024,
-    OPTION_ALL_ENGINES = 2048 /* --all of a report: every engine */
+    OPTION_ALL_ENGINES = 2048, /* --all of a report: every engine */
+    OPTION_HOURS = 4096,
+    OPTION_HONE = 8192,
+    OPTION_FINDINGS = 16384
 };
 
 struct command {
@@ -69,6 +74,7 @@ int cmd_compare(const struct options *options);
 int cmd_due(const struct options *options);
 int cmd_report(const struct options *options);
 int cmd_sheet(const struct options *options);
+int cmd_options(const struct options *options);
 
 /* Parses what follows the command's name. False after a message: the exit is EXIT_FAILED.
  * Operands are moved to the front of argv. */
@@ -129,6 +135,13 @@ bool session_is_sound(const struct session *session);
 
 /* The engine that --engine names; TE_NO_INDEX without one. False after a message. */
 bool session_engine(uint32_t *engine, const struct session *session);
+
+/* The inspection that is named, else the last of --engine; `ways` are the options that name one.
+ * False after a message. */
+bool session_inspection(uint32_t *inspection, const struct session *session, const char *ways);
+
+/* True for TE_OK; else a message on what was to be done with an inspection. */
+bool session_done(const struct session *session, uint32_t inspection, te_status status);
 
 /* A quantity of the shop by its name; TE_Q_NONE for NULL. False after a message. */
 bool session_quantity(te_quantity *quantity, const struct session *session, const char *name);

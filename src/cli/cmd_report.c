@@ -52,7 +52,6 @@ static bool form_of(enum form *form, const char *path)
 /* The results that a report rests on; false after a message. */
 static bool find_results(struct run *run, uint32_t inspection)
 {
-    char shown[SHOWN_SIZE];
     const te_tables *tables = run->s.tables;
     te_status status = te_assess(&run->assessment, run->s.shop, inspection,
                                  run->s.problems.touches_all);
@@ -62,16 +61,7 @@ static bool find_results(struct run *run, uint32_t inspection)
     if (status == TE_OK) {
         status = te_builds_make(&run->builds, &run->history, run->s.shop);
     }
-    if (status == TE_ERR_FULL) {
-        (void)fail("inspection %s: a series of its engine has more than %d points",
-                   show(shown, te_shop_text(run->s.shop, tables->inspections[inspection].id)),
-                   TE_SERIES_POINTS);
-        return false;
-    }
-    if (status != TE_OK) {
-        (void)fail("inspection %s: %s",
-                   show(shown, te_shop_text(run->s.shop, tables->inspections[inspection].id)),
-                   te_status_text(status));
+    if (!session_done(&run->s, inspection, status)) {
         return false;
     }
     session_tell_left_out(&run->s, &run->history);
@@ -168,49 +158,14 @@ static bool report_one(struct run *run, uint32_t inspection, const char *path, e
     return good;
 }
 
-/* ---- which inspection ---- */
-
-static bool choose(uint32_t *inspection, const struct run *run)
-{
-    char shown[SHOWN_SIZE];
-    const struct options *options = run->s.options;
-    const te_tables *tables = run->s.tables;
-    *inspection = TE_NO_INDEX;
-    if (options->name_count > 0) {
-        te_id id = te_shop_find_text(run->s.shop, options->names[0]);
-        *inspection = te_shop_find_inspection(run->s.shop, id);
-        bool known = *inspection != TE_NO_INDEX &&
-                     tables->inspections[*inspection].engine != TE_NO_INDEX;
-        if (!known) {
-            (void)fail("there is no inspection \"%s\" in this shop",
-                       show(shown, options->names[0]));
-        }
-        return known;
-    }
-    uint32_t engine = TE_NO_INDEX;
-    if (!session_engine(&engine, &run->s)) {
-        return false;
-    }
-    const te_engine *e = engine == TE_NO_INDEX ? NULL : &tables->engines[engine];
-    if (e == NULL) {
-        (void)fail("name an inspection, or give --engine or --all");
-        return false;
-    }
-    if (e->inspection_count == 0) {
-        (void)fail("%s has no inspection: nothing can be told of it",
-                   show(shown, te_shop_text(run->s.shop, e->id)));
-        return false;
-    }
-    *inspection = te_shop_last_inspection(run->s.shop, engine);
-    return true;
-}
+/* ---- one inspection ---- */
 
 static int report_chosen(struct run *run)
 {
     uint32_t inspection = TE_NO_INDEX;
     enum form form = FORM_HTML;
     const char *path = run->s.options->output;
-    bool chosen = !session_is_sound(&run->s) || choose(&inspection, run);
+    bool chosen = !session_is_sound(&run->s) || session_inspection(&inspection, &run->s, "--engine or --all");
     if (inspection != TE_NO_INDEX) {
         session_tell_none(&run->s);
         session_tell_history(&run->s, run->s.tables->inspections[inspection].engine);

@@ -16,6 +16,10 @@ static const struct command commands[] = {
      OPTION_FORMAT | OPTION_ENGINE | OPTION_QUANTITY | OPTION_KEEP_GOING, 0, false},
     {"compare", cmd_compare, "SHOP --engine ENGINE", "set the builds of an engine side by side",
      OPTION_FORMAT | OPTION_ENGINE | OPTION_KEEP_GOING, 0, true},
+    {"options", cmd_options, "SHOP [INSPECTION]", "what to replace, and how long it would last",
+     OPTION_FORMAT | OPTION_ENGINE | OPTION_HOURS | OPTION_HONE | OPTION_FINDINGS |
+         OPTION_KEEP_GOING,
+     1, false},
     {"sheet", cmd_sheet, "SHOP --engine ENGINE", "what to measure next, to fill in or to print",
      OPTION_SHEET_FORMAT | OPTION_OUTPUT | OPTION_ENGINE | OPTION_INSPECTION | OPTION_PAPER |
          OPTION_KEEP_GOING,

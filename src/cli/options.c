@@ -1,10 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <getopt.h>
+#include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
 
 #include "cli.h"
+#include "topend/rebuild.h"
 
 /* The one table that parses and that prints the help. */
 static const struct {
@@ -24,6 +26,9 @@ static const struct {
     {"explain", "QUANTITY", "every reading, correction and component of uncertainty",
      OPTION_EXPLAIN},
     {"quantity", "QUANTITY", "only this quantity", OPTION_QUANTITY},
+    {"hours", "HOURS", "only what is known to last so long", OPTION_HOURS},
+    {"hone", "MM", "what honing takes off a bored cylinder; default 0.02", OPTION_HONE},
+    {"findings", NULL, "with --format csv: one row a predicted finding", OPTION_FINDINGS},
     {"verdicts", NULL, "with --format csv: one row a verdict, not a finding", OPTION_VERDICTS},
     {"keep-going", NULL, "do the engines that the errors do not touch", OPTION_KEEP_GOING},
     {"help", NULL, "show this help", 0},
@@ -108,6 +113,21 @@ static bool take_paper(struct options *options, const char *text)
     return true;
 }
 
+/* A number not below 0, with a point or a comma; false after a message. */
+static bool take_number(double *value, const char *name)
+{
+    te_number number;
+    char shown[SHOWN_SIZE];
+    if (te_number_parse(&number, (te_slice){optarg, strlen(optarg)}) != TE_NUMBER_GOOD ||
+        number.value < 0.0) {
+        (void)fail("\"%s\" is not a number for --%s: write digits, not below 0",
+                   show(shown, optarg), name);
+        return false;
+    }
+    *value = number.value;
+    return true;
+}
+
 static bool take_option(struct options *options, const struct command *command, size_t row)
 {
     if (rows[row].bit != 0 && (command->options & rows[row].bit) == 0) {
@@ -125,6 +145,9 @@ static bool take_option(struct options *options, const struct command *command, 
     case OPTION_ALL_ENGINES: options->all = true; break;
     case OPTION_EXPLAIN: options->explain = optarg; break;
     case OPTION_QUANTITY: options->quantity = optarg; break;
+    case OPTION_HOURS: return take_number(&options->hours, rows[row].name);
+    case OPTION_HONE: return take_number(&options->hone, rows[row].name);
+    case OPTION_FINDINGS: options->findings = true; break;
     case OPTION_VERDICTS: options->verdicts = true; break;
     case OPTION_KEEP_GOING: options->keep_going = true; break;
     default: options->help = true; break;
@@ -141,6 +164,8 @@ static bool check_combination(const struct options *options, const struct comman
         (void)fail("name inspections, or use --all or --engine, not both");
     } else if (options->verdicts && options->format != FORMAT_CSV) {
         (void)fail("--verdicts goes with --format csv");
+    } else if (options->findings && options->format != FORMAT_CSV) {
+        (void)fail("--findings goes with --format csv");
     } else if (options->explain != NULL && options->format != FORMAT_TEXT) {
         (void)fail("--explain goes with --format text");
     } else {
@@ -227,6 +252,8 @@ bool parse_options(struct options *options, const struct command *command, int a
     struct option longs[ROWS + 1] = {{0}};
     char shown[SHOWN_SIZE];
     list_options(longs, command);
+    options->hours = NAN;
+    options->hone = TE_HONE;
     opterr = 0; /* the messages are ours, safe to show */
     for (;;) {
         int at = optind;

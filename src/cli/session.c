@@ -61,6 +61,58 @@ bool session_engine(uint32_t *engine, const struct session *session)
     return true;
 }
 
+/* The last inspection of --engine; TE_NO_INDEX after a message. */
+static uint32_t last_of_engine(const struct session *session, const char *ways)
+{
+    uint32_t engine = TE_NO_INDEX;
+    char shown[SHOWN_SIZE];
+    if (!session_engine(&engine, session)) {
+        return TE_NO_INDEX;
+    }
+    if (engine == TE_NO_INDEX) {
+        (void)fail("name an inspection, or give %s", ways);
+        return TE_NO_INDEX;
+    }
+    uint32_t last = te_shop_last_inspection(session->shop, engine);
+    if (last == TE_NO_INDEX) {
+        te_id id = session->tables->engines[engine].id;
+        (void)fail("%s has no inspection: nothing can be told of it",
+                   show(shown, te_shop_text(session->shop, id)));
+    }
+    return last;
+}
+
+bool session_inspection(uint32_t *inspection, const struct session *session, const char *ways)
+{
+    char shown[SHOWN_SIZE];
+    if (session->options->name_count == 0) {
+        *inspection = last_of_engine(session, ways);
+        return *inspection != TE_NO_INDEX;
+    }
+    const char *name = session->options->names[0];
+    uint32_t found =
+        te_shop_find_inspection(session->shop, te_shop_find_text(session->shop, name));
+    bool known = found != TE_NO_INDEX && session->tables->inspections[found].engine != TE_NO_INDEX;
+    *inspection = known ? found : TE_NO_INDEX;
+    if (!known) {
+        (void)fail("there is no inspection \"%s\" in this shop", show(shown, name));
+    }
+    return known;
+}
+
+bool session_done(const struct session *session, uint32_t inspection, te_status status)
+{
+    char shown[SHOWN_SIZE];
+    const char *name = te_shop_text(session->shop, session->tables->inspections[inspection].id);
+    if (status == TE_ERR_FULL) {
+        (void)fail("inspection %s: a series of its engine has more than %d points",
+                   show(shown, name), TE_SERIES_POINTS);
+    } else if (status != TE_OK) {
+        (void)fail("inspection %s: %s", show(shown, name), te_status_text(status));
+    }
+    return status == TE_OK;
+}
+
 bool session_quantity(te_quantity *quantity, const struct session *session, const char *name)
 {
     char shown[SHOWN_SIZE];

@@ -125,11 +125,13 @@ static te_status list_kind(te_options *options, const struct rebuilding *r, te_k
 
 /* ---- boring ---- */
 
+/* NAN also when a planned place was not gauged: there it may be larger. */
 static double largest_bore(const te_assessment *base)
 {
     for (size_t i = 0; i < base->finding_count; i++) {
-        if (base->findings[i].measured.quantity == TE_Q_BORE && base->findings[i].computed) {
-            return base->findings[i].interval.high;
+        const te_finding *finding = &base->findings[i];
+        if (finding->measured.quantity == TE_Q_BORE && finding->computed) {
+            return finding->places_missing > 0 ? NAN : finding->interval.high;
         }
     }
     return NAN;

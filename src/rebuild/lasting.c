@@ -17,6 +17,7 @@ struct counting {
 struct told {
     te_quantity quantity;
     te_id item;
+    te_kind kind, second_kind;
     te_side side;
     te_rate_basis basis;
     size_t engines;
@@ -51,6 +52,8 @@ static void add_told(struct counting *c, const struct told *t)
         out->earliest = first;
         out->quantity = t->quantity;
         out->item = t->item;
+        out->kind = t->kind;
+        out->second_kind = t->second_kind;
         out->side = t->side;
         out->basis = t->basis;
         out->engines = t->engines;
@@ -195,7 +198,11 @@ static te_status count_side(struct counting *c, const te_finding *finding, te_si
                             double limit)
 {
     const te_measured *m = &finding->measured;
-    struct told t = {.quantity = m->quantity, .item = m->item, .side = side};
+    struct told t = {.quantity = m->quantity,
+                     .item = m->item,
+                     .kind = m->kind,
+                     .second_kind = m->second_kind,
+                     .side = side};
     bool kept = stays(c, m->kind) && (m->second_kind == TE_KIND_NONE || stays(c, m->second_kind)) &&
                 (m->quantity != TE_Q_END_GAP || stays(c, TE_KIND_CYLINDER));
     const te_series *series = kept ? find_series(c, m, side) : NULL;
@@ -275,7 +282,11 @@ static void count_unmeasured(struct counting *c, const te_assessment *assessment
 {
     for (size_t i = 0; i < c->history->series_count; i++) {
         const te_series *s = &c->history->series[i];
-        struct told t = {.quantity = s->quantity, .item = s->item, .side = s->side};
+        struct told t = {.quantity = s->quantity,
+                         .item = s->item,
+                         .kind = s->kind,
+                         .second_kind = s->second_kind,
+                         .side = s->side};
         bool here = !isnan(s->service) && is_in(c, s->kind, s->part) &&
                     is_in(c, s->second_kind, s->second_part) &&
                     (s->cylinder == 0 || is_in(c, TE_KIND_CYLINDER, s->cylinder));

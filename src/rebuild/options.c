@@ -6,8 +6,8 @@
 #include "rebuilding.h"
 #include "record/vector.h"
 
-/* Hours that are no gain (h): what the outputs round to. */
-static const double no_gain = 0.05;
+/* Hours that are no gain (h): a meter hardly shows them, and no rate is known so well. */
+static const double no_gain = 1.0;
 
 void te_options_free(te_options *options)
 {
@@ -59,7 +59,8 @@ static size_t digit_of(const struct digits *d, size_t set, int kind)
 
 /* A set and what came of it. */
 struct trial {
-    bool possible; /* it keeps nothing that was rejected, and bores for the piston that it fits */
+    bool tried;      /* else it is not possible, or cannot gain anything over a set within it */
+    unsigned levers; /* kinds of which another part could better it, bits 1 << te_kind */
     te_option option;
 };
 
@@ -154,6 +155,58 @@ static size_t count_failing(const te_assessment *assessment, const te_tables *ta
     return failing;
 }
 
+/* ---- what could better a set ---- */
+
+enum { EVERY_KIND = (1 << KINDS) - 1 };
+
+/* Kinds that a value rests on; none for what no option replaces. */
+static unsigned kinds_of(te_quantity quantity, te_kind kind, te_kind second)
+{
+    unsigned kinds = 1U << kind;
+    kinds |= second == TE_KIND_NONE ? 0 : 1U << second;
+    kinds |= quantity == TE_Q_END_GAP ? 1U << TE_KIND_CYLINDER : 0;
+    return kinds & EVERY_KIND;
+}
+
+static unsigned levers_of_reason(const te_reason *reason, const te_assessment *assessment)
+{
+    switch (reason->kind) {
+    case TE_REASON_FINDING: {
+        const te_measured *m = &assessment->findings[reason->index].measured;
+        return kinds_of(m->quantity, m->kind, m->second_kind);
+    }
+    case TE_REASON_KIND_UNMEASURED: return 1U << reason->index & EVERY_KIND;
+    case TE_REASON_CONDITION:
+    case TE_REASON_OWN_UNMEASURED:
+    case TE_REASON_NOTHING_JUDGED:
+    case TE_REASON_PART: return EVERY_KIND;
+    case TE_REASON_DAMAGED:
+    case TE_REASON_BY_PAIRS:
+    case TE_REASON_WITHIN:
+    case TE_REASON_TIGHT_UNJUDGED:
+    case TE_REASON_NO_CONDITION: break;
+    }
+    return 0;
+}
+
+/* Of one that may go back what is first to meet its limit; of another what speaks against it. */
+static unsigned levers_of(const te_option *option, const te_assessment *assessment)
+{
+    const te_verdict *assembly = te_assessment_assembly(assessment);
+    const te_lasting *l = &option->lasting;
+    unsigned levers = option->refused ? 1U << TE_KIND_CYLINDER | 1U << TE_KIND_PISTON : 0;
+    if (option->verdict == TE_REUSE && l->untold > 0) {
+        return EVERY_KIND;
+    }
+    if (option->verdict == TE_REUSE) {
+        return l->quantity == TE_Q_NONE ? 0 : kinds_of(l->quantity, l->kind, l->second_kind);
+    }
+    for (uint32_t i = 0; i < assembly->reason_count; i++) {
+        levers |= levers_of_reason(&assessment->reasons[assembly->first_reason + i], assessment);
+    }
+    return levers;
+}
+
 static double price_of(const te_options *options, const te_option *option)
 {
     double price = 0.0;
@@ -184,7 +237,7 @@ static te_status try_set(te_option *option, const struct rebuilding *r, struct b
     status = te_find_lasting(&option->lasting, r, &choice, assessment, rates);
     option->price = price_of(r->options, option);
     option->price_per_100h = NAN;
-    if (option->lasting.bounded && option->lasting.earliest > 0.0) {
+    if (option->verdict == TE_REUSE && option->lasting.bounded && option->lasting.earliest > 0.0) {
         option->price_per_100h = option->price / option->lasting.earliest * 100.0;
     }
     return status;
@@ -213,29 +266,42 @@ static bool gains(const te_option *more, const te_option *fewer)
            more->lasting.untold < fewer->lasting.untold;
 }
 
-/* True when every set within it that is possible gives less. */
-static bool is_worth_it(const struct trial *trials, const struct digits *d, size_t set)
+/* The set without the parts of some of its kinds. */
+static size_t set_without(const struct digits *d, size_t set, unsigned kinds)
 {
-    size_t digits[KINDS];
-    int kinds[KINDS];
-    int count = 0;
     for (int kind = 0; kind < KINDS; kind++) {
-        size_t digit = digit_of(d, set, kind);
-        if (digit != 0) {
-            kinds[count] = kind;
-            digits[count++] = digit;
+        if ((kinds >> kind & 1U) != 0) {
+            set -= digit_of(d, set, kind) * d->stride[kind];
         }
     }
-    for (unsigned mask = 1; mask < 1U << count; mask++) { /* the parts that are not fitted */
-        size_t within = set;
-        for (int i = 0; i < count; i++) {
-            within -= (mask >> i & 1U) != 0 ? digits[i] * d->stride[kinds[i]] : 0;
-        }
-        if (trials[within].possible && !gains(&trials[set].option, &trials[within].option)) {
+    return set;
+}
+
+/* True when every set within it that was tried gives less. */
+static bool is_worth_it(const struct trial *trials, const struct digits *d, size_t set)
+{
+    const te_option *option = &trials[set].option;
+    for (unsigned left = option->replaced; left != 0; left = (left - 1) & option->replaced) {
+        const struct trial *within = &trials[set_without(d, set, left)];
+        if (within->tried && !gains(option, &within->option)) {
             return false;
         }
     }
     return true;
+}
+
+/* True when some set within it is bettered by none of the parts that it fits besides: what speaks
+ * against that set, or ends its hours, is then still there. */
+static bool is_idle(const struct trial *trials, const struct digits *d, size_t set)
+{
+    unsigned replaced = trials[set].option.replaced;
+    for (unsigned left = replaced; left != 0; left = (left - 1) & replaced) {
+        const struct trial *within = &trials[set_without(d, set, left)];
+        if (within->tried && (within->levers & left) == 0) {
+            return true;
+        }
+    }
+    return false;
 }
 
 /* Puts prices that are not known last. */
@@ -259,7 +325,7 @@ static const te_option *cheapest_good(const struct trial *trials, size_t count)
     const te_option *best = NULL;
     for (size_t i = 0; i < count; i++) {
         const te_option *option = &trials[i].option;
-        if (trials[i].possible && option->verdict == TE_REUSE &&
+        if (trials[i].tried && option->verdict == TE_REUSE &&
             (best == NULL || compare_costs(option, best) < 0)) {
             best = option;
         }
@@ -297,7 +363,7 @@ static te_status choose(te_options *out, const struct trial *trials, const struc
         const te_option *option = &trials[set].option;
         bool cheap = good == NULL || option->verdict == TE_REUSE || set == 0 ||
                      compare_costs(option, good) < 0;
-        if (!trials[set].possible || !cheap || !lasts(option, wish->hours) ||
+        if (!trials[set].tried || !cheap || !lasts(option, wish->hours) ||
             !is_worth_it(trials, d, set)) {
             continue;
         }
@@ -325,12 +391,14 @@ static te_status try_all(te_options *out, const struct rebuilding *r, te_model_r
     struct trial *trials = out->work;
     for (size_t set = 0; set < d->sets && status == TE_OK; set++) {
         struct trial *trial = &trials[set];
-        *trial = (struct trial){.possible = false};
+        *trial = (struct trial){.tried = false};
         read_set(&trial->option, out, d, set);
-        trial->possible = is_possible(out, &trial->option);
-        if (trial->possible) {
+        bool possible = is_possible(out, &trial->option);
+        out->looked_at += possible;
+        if (possible && !is_idle(trials, d, set)) {
             status = try_set(&trial->option, r, &bench, &assessment, rates);
-            out->tried++;
+            trial->tried = true;
+            trial->levers = status == TE_OK ? levers_of(&trial->option, &assessment) : 0;
         }
     }
     te_assessment_free(&assessment);
@@ -362,7 +430,7 @@ te_status te_options_make(te_options *options, te_model_rates *rates, const te_s
     bool damaged = problems != NULL && problems->touches_all;
     options->inspection = inspection;
     options->count = 0;
-    options->tried = 0;
+    options->looked_at = 0;
     options->good = 0;
     te_status status = te_assess(&options->base, shop, inspection, damaged);
     if (status == TE_OK) {
@@ -378,8 +446,9 @@ te_status te_options_make(te_options *options, te_model_rates *rates, const te_s
     if (status != TE_OK) {
         return status;
     }
-    if (!make_digits(&d, options)) {
-        return TE_ERR_FULL;
+    options->too_many = !make_digits(&d, options);
+    if (options->too_many) {
+        return TE_OK;
     }
     status = try_all(options, &r, rates, &d);
     return status != TE_OK ? status : choose(options, options->work, &d, wish);

@@ -16,6 +16,10 @@ void te_csv_number(te_buffer *buffer, double value);
 
 void te_csv_comma(te_buffer *buffer);
 
+/* A row of a finding. */
+void te_csv_finding(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment,
+                    const te_finding *finding);
+
 /* engine,inspection,date,hours */
 void te_csv_inspection(te_buffer *buffer, const te_shop *shop, uint32_t index);
 

@@ -32,8 +32,8 @@ static void put_numbers(te_buffer *buffer, const te_finding *finding)
     }
 }
 
-static void put_finding(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment,
-                        const te_finding *finding)
+void te_csv_finding(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment,
+                    const te_finding *finding)
 {
     te_buffer parts = {0};
     te_buffer kinds = {0};
@@ -64,7 +64,7 @@ static void put_finding(te_buffer *buffer, const te_shop *shop, const te_assessm
 void te_write_findings_csv(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment)
 {
     for (size_t i = 0; i < assessment->finding_count; i++) {
-        put_finding(buffer, shop, assessment, &assessment->findings[i]);
+        te_csv_finding(buffer, shop, assessment, &assessment->findings[i]);
     }
 }
 

@@ -22,6 +22,12 @@ json_t *te_json_date(te_date date);
 /* The readings of a form: file, line, coefficient, value; what is assumed has none. */
 json_t *te_json_readings(const te_shop *shop, const te_observations *pool, const te_form *form);
 
+/* The findings of an assessment. */
+json_t *te_json_findings(const te_shop *shop, const te_assessment *assessment);
+
+/* A list with an entry added; both are freed and NULL is the answer when that fails. */
+json_t *te_json_appended(json_t *list, json_t *entry);
+
 /* An object while it is filled: the first failure sticks, and every value is taken over whatever
  * happened before, so that nothing is left behind. */
 struct te_json_object {

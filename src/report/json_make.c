@@ -58,6 +58,15 @@ json_t *te_json_readings(const te_shop *shop, const te_observations *pool, const
     return list;
 }
 
+json_t *te_json_appended(json_t *list, json_t *entry)
+{
+    if (json_array_append_new(list, entry) != 0) {
+        json_decref(list);
+        return NULL;
+    }
+    return list;
+}
+
 void te_json_put(struct te_json_object *object, const char *key, json_t *value)
 {
     if (json_object_set_new(object->json, key, value) != 0) {

@@ -95,7 +95,7 @@ static json_t *make_conditions(const te_shop *shop, const te_inspection *inspect
     return list;
 }
 
-static json_t *make_findings(const te_shop *shop, const te_assessment *assessment)
+json_t *te_json_findings(const te_shop *shop, const te_assessment *assessment)
 {
     json_t *list = json_array();
     for (size_t i = 0; i < assessment->finding_count; i++) {
@@ -133,7 +133,7 @@ static json_t *make_inspection(const te_shop *shop, const te_assessment *assessm
     te_json_put(&object, "date", te_json_date(inspection->date));
     te_json_put(&object, "hours", te_json_number(inspection->hours));
     te_json_put(&object, "temperature", te_json_number(inspection->temperature));
-    te_json_put(&object, "findings", make_findings(shop, assessment));
+    te_json_put(&object, "findings", te_json_findings(shop, assessment));
     te_json_put(&object, "condition", make_conditions(shop, inspection));
     te_json_put(&object, "verdicts", make_verdicts(shop, assessment));
     te_json_put(&object, "assembly",

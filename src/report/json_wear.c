@@ -5,16 +5,6 @@
 #include "json.h"
 #include "wear_words.h"
 
-/* Appends to a list; both are freed and NULL is the answer when that fails. */
-static json_t *appended(json_t *list, json_t *entry)
-{
-    if (json_array_append_new(list, entry) != 0) {
-        json_decref(list);
-        return NULL;
-    }
-    return list;
-}
-
 static json_t *engine_name(const te_shop *shop, uint32_t engine)
 {
     return te_json_id(shop, te_shop_tables(shop)->engines[engine].id);
@@ -66,7 +56,7 @@ static json_t *make_points(const te_shop *shop, const te_history *history, const
 {
     json_t *list = json_array();
     for (uint32_t i = 0; i < series->point_count && list != NULL; i++) {
-        list = appended(list, make_point(shop, history, &history->points[series->first_point + i]));
+        list = te_json_appended(list, make_point(shop, history, &history->points[series->first_point + i]));
     }
     return list;
 }
@@ -197,7 +187,7 @@ void te_write_compare_json(te_buffer *buffer, const te_shop *shop, const te_hist
 {
     json_t *list = json_array();
     for (size_t i = 0; i < builds->build_count && list != NULL; i++) {
-        list = appended(list, make_build(builds, i));
+        list = te_json_appended(list, make_build(builds, i));
     }
     te_json_head(buffer, shop, version);
     te_buffer_text(buffer, ",\"engine\":");
