@@ -5,6 +5,7 @@
 
 #include "topend/document.h"
 #include "topend/wear.h"
+#include "topend/write_options.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -23,6 +24,7 @@ typedef struct te_report {
     const te_history *history;       /**< of its engine, made until that inspection */
     const te_builds *builds;         /**< made from history */
     const te_due *due;               /**< NULL: it is not the engine's last inspection */
+    const te_options_told *options;  /**< of the inspection; NULL: the report does not tell any */
     const te_digest *digests;        /**< of the files read, in their order */
     size_t digest_count;
     const te_problems *problems; /**< warnings on the files that bear on the engine; NULL: none */

@@ -17,9 +17,9 @@ struct run {
     struct session s;
     struct digests seen;
     te_digest *digests;
-    te_history history;
+    te_options options; /* with the assessment and the history that all else rests on */
+    te_model_rates rates;
     te_builds builds;
-    te_assessment assessment;
     te_due due;
     int64_t now; /* seconds since 1970-01-01, UTC */
     bool not_good;
@@ -49,26 +49,26 @@ static bool form_of(enum form *form, const char *path)
 
 /* ---- one report ---- */
 
+static const te_wish any_hours = {.hone = TE_HONE, .hours = NAN};
+
 /* The results that a report rests on; false after a message. */
 static bool find_results(struct run *run, uint32_t inspection)
 {
     const te_tables *tables = run->s.tables;
-    te_status status = te_assess(&run->assessment, run->s.shop, inspection,
-                                 run->s.problems.touches_all);
+    te_options *options = &run->options;
+    te_status status = te_options_make(options, &run->rates, run->s.shop, &run->s.problems,
+                                       inspection, &any_hours);
     if (status == TE_OK) {
-        status = te_history_make_until(&run->history, run->s.shop, &run->s.problems, inspection);
-    }
-    if (status == TE_OK) {
-        status = te_builds_make(&run->builds, &run->history, run->s.shop);
+        status = te_builds_make(&run->builds, &options->history, run->s.shop);
     }
     if (!session_done(&run->s, inspection, status)) {
         return false;
     }
-    session_tell_left_out(&run->s, &run->history);
+    session_tell_left_out(&run->s, &options->history);
     run->due = (te_due){.inspection = TE_NO_INDEX};
     if (inspection ==
         te_shop_last_inspection(run->s.shop, tables->inspections[inspection].engine)) {
-        te_due_make(&run->due, &run->history, &run->assessment, run->s.shop);
+        te_due_make(&run->due, &options->history, &options->base, run->s.shop);
     }
     return true;
 }
@@ -79,10 +79,15 @@ static bool make_document(te_document *document, struct run *run)
     if (!session_told_warnings(&told, &run->s)) {
         return false;
     }
+    const te_options_told options = {.shop = run->s.shop,
+                                     .problems = &run->s.problems,
+                                     .options = &run->options,
+                                     .wish = any_hours};
     const te_report report = {
         .shop = run->s.shop,
-        .assessment = &run->assessment,
-        .history = &run->history,
+        .assessment = &run->options.base,
+        .history = &run->options.history,
+        .options = &options,
         .builds = &run->builds,
         .due = run->due.inspection == TE_NO_INDEX ? NULL : &run->due,
         .digests = run->digests,
@@ -126,11 +131,11 @@ static bool write_form(te_buffer *buffer, struct run *run, enum form form)
     switch (form) {
     case FORM_CSV:
         te_write_findings_header(buffer);
-        te_write_findings_csv(buffer, run->s.shop, &run->assessment);
+        te_write_findings_csv(buffer, run->s.shop, &run->options.base);
         break;
     case FORM_JSON:
         te_write_json_start(buffer, run->s.shop, TOPEND_VERSION);
-        te_write_json_inspection(buffer, run->s.shop, &run->assessment, true);
+        te_write_json_inspection(buffer, run->s.shop, &run->options.base, true);
         te_write_json_end(buffer);
         break;
     default:
@@ -154,7 +159,7 @@ static bool report_one(struct run *run, uint32_t inspection, const char *path, e
                 file_out_write(path, buffer.bytes, buffer.length);
     te_buffer_free(&buffer);
     run->not_good = run->not_good ||
-                    (good && te_assessment_assembly(&run->assessment)->verdict != TE_REUSE);
+                    (good && te_assessment_assembly(&run->options.base)->verdict != TE_REUSE);
     return good;
 }
 
@@ -254,7 +259,7 @@ static bool write_listed(struct run *run, struct listing *list, uint32_t last, c
                 write_into(run->s.options->output, target, &buffer);
     te_buffer_free(&buffer);
     if (good) {
-        entry->verdict = te_assessment_assembly(&run->assessment)->verdict;
+        entry->verdict = te_assessment_assembly(&run->options.base)->verdict;
         list->dues[list->count] = run->due;
     }
     return good;
@@ -390,9 +395,8 @@ int cmd_report(const struct options *options)
     if (options->output == NULL) {
         return fail("report needs -o FILE, or with --all -o DIR");
     }
-    /* Spares play no part in it: errors in them do not stand in its way. */
     if (!clock_take(&run.now) ||
-        !session_open_watched(&run.s, options, TE_FILE_EVERY & ~(unsigned)TE_FILE_SPARES, &watch)) {
+        !session_open_watched(&run.s, options, TE_FILE_EVERY, &watch)) {
         goto done;
     }
     if (!digests_finish(&run.digests, &run.seen)) {
@@ -404,8 +408,8 @@ done:
     free(run.digests);
     digests_free(&run.seen);
     te_builds_free(&run.builds);
-    te_history_free(&run.history);
-    te_assessment_free(&run.assessment);
+    te_options_free(&run.options);
+    te_model_rates_free(&run.rates);
     session_close(&run.s);
     return code;
 }

@@ -6,6 +6,92 @@
 #include "options_words.h"
 #include "pieces.h"
 
+/* ---- the answer ---- */
+
+static bool bores(const te_options_told *told, const te_option *option)
+{
+    const te_candidate *cylinder = te_option_part(told->options, option, TE_KIND_CYLINDER);
+    return cylinder != NULL && cylinder->rebored;
+}
+
+/* What an option fits, costs and lasts, behind a word on why it is named. */
+static void advise(te_buffer *lines, const te_options_told *told, const char *why,
+                   const te_option *option)
+{
+    const te_lasting *l = &option->lasting;
+    te_notes_next(lines);
+    te_buffer_text(lines, why);
+    te_put_option(lines, told, option);
+    if (option->parts > 0 && !isnan(option->price)) {
+        te_buffer_text(lines, ", ");
+        te_put_price(lines, told->shop, option->price);
+        te_buffer_text(lines, bores(told, option) ? " without the work of boring" : "");
+    }
+    if (!isnan(l->earliest)) {
+        te_buffer_text(lines, "; its first limit is ");
+        te_put_quantity(lines, told->shop, l->quantity, l->item);
+        te_buffer_text(lines, l->bounded ? ", not before " : ", by the best estimate after ");
+        te_put_tenths_down(lines, l->earliest);
+        te_buffer_text(lines, " h from here");
+    }
+}
+
+/* The least that may go back: by price, and by parts where that is another. */
+static void advise_least(te_buffer *lines, const te_options_told *told)
+{
+    const te_options *options = told->options;
+    const te_option *first = &options->items[0];
+    const te_option *fewest = first;
+    for (size_t i = 0; i < options->good; i++) {
+        const te_option *option = &options->items[i];
+        fewest = option->parts < fewest->parts ? option : fewest;
+    }
+    bool same = fewest == first;
+    advise(lines, told, same ? "The least that may go back: " : "Cheapest that may go back: ",
+           first);
+    if (!same) {
+        advise(lines, told, "Fewest parts: ", fewest);
+    }
+}
+
+static void advise_none(te_buffer *lines, const te_options_told *told)
+{
+    const te_options *options = told->options;
+    te_notes_next(lines);
+    if (options->too_many) {
+        te_buffer_text(lines, "What to replace was not looked at: spares.csv allows more than ");
+        te_put_count(lines, TE_OPTIONS_MOST);
+        te_buffer_text(lines, " sets of parts");
+        return;
+    }
+    if (options->rejected_other != 0) {
+        te_buffer_text(lines, "No set of parts may go back: ");
+        te_buffer_safe(lines, te_shop_text(told->shop, options->rejected_other));
+        te_buffer_text(lines, " was rejected, and parts of kind other are not looked at here");
+        return;
+    }
+    te_buffer_text(lines, "None of the ");
+    te_put_count(lines, options->looked_at);
+    if (isnan(told->wish.hours)) {
+        te_buffer_text(lines, " sets of parts may go back as predicted");
+        return;
+    }
+    te_buffer_text(lines, " sets of parts may go back and is known to last ");
+    te_put_number(lines, told->wish.hours, 6);
+    te_buffer_text(lines, " h");
+}
+
+void te_notes_advice(te_buffer *lines, const te_options_told *told)
+{
+    if (told->options->good > 0) {
+        advise_least(lines, told);
+    } else {
+        advise_none(lines, told);
+    }
+}
+
+/* ---- pieces ---- */
+
 /* Options while they are written. */
 struct making {
     te_document *document;
@@ -20,70 +106,18 @@ static void cell(struct making *m, te_weight weight)
     te_piece_cell(m->document, weight, &m->line);
 }
 
-/* ---- the answer ---- */
-
-static bool bores(const struct making *m, const te_option *option)
+static void put_advice(struct making *m)
 {
-    const te_candidate *cylinder = te_option_part(m->options, option, TE_KIND_CYLINDER);
-    return cylinder != NULL && cylinder->rebored;
-}
-
-/* What an option fits, costs and lasts, behind a word on why it is named. */
-static void put_advice(struct making *m, const char *why, const te_option *option)
-{
-    const te_lasting *l = &option->lasting;
-    te_buffer_text(&m->line, why);
-    te_put_option(&m->line, m->told, option);
-    if (option->parts > 0 && !isnan(option->price)) {
-        te_buffer_text(&m->line, ", ");
-        te_put_price(&m->line, m->told->shop, option->price);
-        te_buffer_text(&m->line, bores(m, option) ? " without the work of boring" : "");
+    te_buffer lines = {0};
+    te_slice line;
+    te_notes_advice(&lines, m->told);
+    m->document->failed = m->document->failed || lines.failed;
+    for (size_t at = 0; te_notes_take(&line, &lines, &at);) {
+        te_buffer_add(&m->line, line.bytes, line.length);
+        te_piece_paragraph(m->document,
+                           m->options->good > 0 ? TE_WEIGHT_GOOD : TE_WEIGHT_BAD, &m->line);
     }
-    if (!isnan(l->earliest)) {
-        te_buffer_text(&m->line, "; its first limit is ");
-        te_put_quantity(&m->line, m->told->shop, l->quantity, l->item);
-        te_buffer_text(&m->line, l->bounded ? ", not before " : ", by the best estimate after ");
-        te_put_tenths_down(&m->line, l->earliest);
-        te_buffer_text(&m->line, " h from here");
-    }
-    te_piece_paragraph(m->document, TE_WEIGHT_GOOD, &m->line);
-}
-
-/* The least that may go back: by price, and by parts where that is another. */
-static void put_least(struct making *m)
-{
-    const te_option *first = &m->options->items[0];
-    const te_option *fewest = first;
-    for (size_t i = 0; i < m->options->good; i++) {
-        const te_option *option = &m->options->items[i];
-        fewest = option->parts < fewest->parts ? option : fewest;
-    }
-    bool same = fewest == first;
-    put_advice(m, same ? "The least that may go back: " : "Cheapest that may go back: ", first);
-    if (!same) {
-        put_advice(m, "Fewest parts: ", fewest);
-    }
-}
-
-static void put_none(struct making *m)
-{
-    te_id other = m->options->rejected_other;
-    if (other != 0) {
-        te_buffer_text(&m->line, "None: ");
-        te_buffer_safe(&m->line, te_shop_text(m->told->shop, other));
-        te_buffer_text(&m->line, " was rejected, and parts of kind other are not looked at here");
-    } else if (!isnan(m->told->wish.hours)) {
-        te_buffer_text(&m->line, "None of the ");
-        te_put_count(&m->line, m->options->looked_at);
-        te_buffer_text(&m->line, " sets of parts is known to last ");
-        te_put_number(&m->line, m->told->wish.hours, 6);
-        te_buffer_text(&m->line, " h within limits");
-    } else {
-        te_buffer_text(&m->line, "None of the ");
-        te_put_count(&m->line, m->options->looked_at);
-        te_buffer_text(&m->line, " sets of parts may go back as predicted");
-    }
-    te_piece_paragraph(m->document, TE_WEIGHT_BAD, &m->line);
+    te_buffer_free(&lines);
 }
 
 static void put_wish(struct making *m)
@@ -353,11 +387,7 @@ void te_piece_options(te_document *document, const te_options_told *told, unsign
         .document = document, .told = told, .options = told->options, .level = level};
     te_document_heading(document, level, "What to replace");
     put_wish(&m);
-    if (m.options->good > 0) {
-        put_least(&m);
-    } else {
-        put_none(&m);
-    }
+    put_advice(&m);
     put_options(&m);
     put_pistons(&m);
     put_rings(&m);

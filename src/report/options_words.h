@@ -24,6 +24,9 @@ void te_put_price(te_buffer *buffer, const te_shop *shop, double price);
 void te_notes_option(te_buffer *lines, const te_options_told *told, const te_option *option,
                      const te_assessment *assessment);
 
+/* The least that may go back, or that nothing does, one sentence a line. */
+void te_notes_advice(te_buffer *lines, const te_options_told *told);
+
 /* Whether the cylinder can be bored, and to which size, in a sentence. */
 void te_put_rebore(te_buffer *buffer, const te_options_told *told);
 

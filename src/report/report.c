@@ -2,6 +2,7 @@
 /* The order of the report, and what its parts share. */
 #include "topend/report.h"
 
+#include "options_words.h"
 #include "report_parts.h"
 
 /* ---- shared ---- */
@@ -111,6 +112,9 @@ void te_report_make(te_document *document, const te_report *report)
     te_report_findings(&m);
     te_report_trends(&m);
     te_report_builds(&m);
+    if (report->options != NULL) {
+        te_piece_options(document, report->options, 2);
+    }
     te_report_conditions(&m);
     te_report_instruments(&m);
     put_assumed(&m);

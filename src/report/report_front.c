@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "options_words.h"
 #include "report_parts.h"
 
 /* ---- verdict ---- */
@@ -293,10 +294,22 @@ static void put_reuse(struct making *m)
     }
 }
 
+/* What would put it back, in short; the table stands below. */
+static void put_advice(struct making *m)
+{
+    te_buffer lines = {0};
+    if (m->of->options != NULL &&
+        te_assessment_assembly(m->assessment)->verdict != TE_REUSE) {
+        te_notes_advice(&lines, m->of->options);
+        te_report_notes(m, &lines);
+    }
+}
+
 static void put_steps(struct making *m)
 {
     te_document_heading(m->document, 2, "What to do next");
     put_refused_parts(m);
+    put_advice(m);
     for (size_t i = 0; i < m->assessment->finding_count; i++) {
         put_finding_step(m, &m->assessment->findings[i]);
     }
