@@ -95,14 +95,14 @@ void te_model_rates_free(te_model_rates *rates);
 /** A part that could be fitted. */
 typedef struct te_candidate {
     te_kind kind;
-    te_id part;       /**< name of the spare; of a new part or the rebored cylinder (te_tables) */
-    bool spare;       /**< it is in spares.csv */
-    bool rebored;     /**< the engine's own cylinder, bored for a piston of the next oversize */
-    uint32_t piston;  /**< when rebored: the candidate that it is bored for */
-    double oversize;  /**< as written; 0 for none */
-    double price;     /**< in the shop's currency; NAN: not given. Of the rebored cylinder 0: the work
+    te_id part;      /**< name of the spare; of a new part or the rebored cylinder (te_tables) */
+    bool spare;      /**< it is in spares.csv */
+    bool rebored;    /**< the engine's own cylinder, bored for a piston of the next oversize */
+    uint32_t piston; /**< when rebored: the candidate that it is bored for */
+    double oversize; /**< as written; 0 for none */
+    double price; /**< in the shop's currency; NAN: not given. Of the rebored cylinder 0: the work
                            is not priced */
-    double bore;      /**< when rebored: the finished size, mm */
+    double bore;  /**< when rebored: the finished size, mm */
     double clearance; /**< when rebored: of that piston in it, mm */
 } te_candidate;
 
@@ -125,7 +125,8 @@ const char *te_fit_answer_name(te_fit_answer answer);
 /** A piston in the bore as measured. */
 typedef struct te_piston_fit {
     uint32_t candidate;
-    double tight, loose; /**< clearance at the tightest and loosest point, at the ends of the piston's
+    double tight,
+        loose; /**< clearance at the tightest and loosest point, at the ends of the piston's
                               tolerance, mm; NAN: not known */
     te_fit_answer answer;
 } te_piston_fit;
@@ -161,40 +162,41 @@ typedef struct te_rebore {
 
 /** How long something lasts, in engine hours from the inspection. */
 typedef struct te_lasting {
-    double left;             /**< until the first limit by the best estimates; NAN: none tells */
-    double earliest;         /**< at the earliest; where a quantity has no interval by its best
+    double left;               /**< until the first limit by the best estimates; NAN: none tells */
+    double earliest;           /**< at the earliest; where a quantity has no interval by its best
                                   estimate; NAN likewise */
-    te_quantity quantity;    /**< that is first, by `earliest`; TE_Q_NONE: none */
-    te_id item;              /**< its item */
+    te_quantity quantity;      /**< that is first, by `earliest`; TE_Q_NONE: none */
+    te_id item;                /**< its item */
     te_kind kind, second_kind; /**< of its parts */
-    te_side side;            /**< its side */
-    te_rate_basis basis;     /**< of its rate; TE_RATE_UNKNOWN when no rate tells anything */
-    size_t engines;          /**< how many the rate is pooled over, when by the model */
-    bool bounded;            /**< its earliest hours are a bound, not a best estimate */
-    size_t told;             /**< quantities with a service limit and a rate */
-    size_t untold;           /**< with a service limit and no rate */
-    size_t unbounded;        /**< with a rate that has no interval */
-    size_t by_model;         /**< with a rate of the model */
+    te_side side;              /**< its side */
+    te_rate_basis basis;       /**< of its rate; TE_RATE_UNKNOWN when no rate tells anything */
+    size_t engines;            /**< how many the rate is pooled over, when by the model */
+    bool bounded;              /**< its earliest hours are a bound, not a best estimate */
+    size_t told;               /**< quantities with a service limit and a rate */
+    size_t untold;             /**< with a service limit and no rate */
+    size_t unbounded;          /**< with a rate that has no interval */
+    size_t by_model;           /**< with a rate of the model */
     te_quantity untold_quantity; /**< the first of the untold; TE_Q_NONE */
     te_id untold_item;           /**< its item */
 } te_lasting;
 
 /** A set of parts to fit, and what comes of it. */
 typedef struct te_option {
-    uint32_t candidate[TE_KIND_NONE]; /**< into te_options.candidates; TE_NO_INDEX: the part stays */
-    unsigned replaced;                /**< the kinds, bits 1 << te_kind */
-    size_t parts;                     /**< how many */
-    te_verdict_value verdict;         /**< on the assembly as it would be; a piston that may seize is
+    uint32_t
+        candidate[TE_KIND_NONE]; /**< into te_options.candidates; TE_NO_INDEX: the part stays */
+    unsigned replaced;           /**< the kinds, bits 1 << te_kind */
+    size_t parts;                /**< how many */
+    te_verdict_value verdict;    /**< on the assembly as it would be; a piston that may seize is
                                            refused: do_not_reuse */
-    bool refused;                     /**< that is why */
-    double tight;                     /**< when refused: the clearance at the tight end, mm */
-    double least;                     /**< and the least that is allowed, mm */
-    size_t failing;                   /**< values, parts and kinds that do not pass */
-    te_quantity worst_quantity;       /**< TE_Q_NONE: no finding */
+    bool refused;                /**< that is why */
+    double tight;                /**< when refused: the clearance at the tight end, mm */
+    double least;                /**< and the least that is allowed, mm */
+    size_t failing;              /**< values, parts and kinds that do not pass */
+    te_quantity worst_quantity;  /**< TE_Q_NONE: no finding */
     te_id worst_item;
     te_outcome worst;
     te_lasting lasting;
-    double price;         /**< of the spares; NAN: one has no price */
+    double price;          /**< of the spares; NAN: one has no price */
     double price_per_100h; /**< over the earliest hours; NAN: not known, or it may not go back */
 } te_option;
 
@@ -223,11 +225,11 @@ typedef struct te_options {
     te_gap_fit *gaps;
     size_t gap_count, gap_capacity;
     te_rebore rebore;
-    te_limit clearance;  /**< limits of the skirt clearance, when has_clearance */
+    te_limit clearance; /**< limits of the skirt clearance, when has_clearance */
     bool has_clearance;
-    te_assessment base;  /**< the inspection as measured */
-    te_history history;  /**< of its engine, made until the inspection */
-    void *work;          /**< the maker's own */
+    te_assessment base; /**< the inspection as measured */
+    te_history history; /**< of its engine, made until the inspection */
+    void *work;         /**< the maker's own */
     size_t work_capacity;
 } te_options;
 

@@ -50,9 +50,10 @@ static bool find_options(struct run *run, uint32_t inspection, const te_wish *wi
         return false;
     }
     if (run->options.too_many) {
-        (void)fail("spares.csv allows more than %d sets of parts: leave out spares that are out of the "
-                   "question",
-                   TE_OPTIONS_MOST);
+        (void)fail(
+            "spares.csv allows more than %d sets of parts: leave out spares that are out of the "
+            "question",
+            TE_OPTIONS_MOST);
         return false;
     }
     session_tell_left_out(&run->s, &run->options.history);

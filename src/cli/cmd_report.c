@@ -170,7 +170,8 @@ static int report_chosen(struct run *run)
     uint32_t inspection = TE_NO_INDEX;
     enum form form = FORM_HTML;
     const char *path = run->s.options->output;
-    bool chosen = !session_is_sound(&run->s) || session_inspection(&inspection, &run->s, "--engine or --all");
+    bool chosen = !session_is_sound(&run->s) ||
+                  session_inspection(&inspection, &run->s, "--engine or --all");
     if (inspection != TE_NO_INDEX) {
         session_tell_none(&run->s);
         session_tell_history(&run->s, run->s.tables->inspections[inspection].engine);
@@ -395,8 +396,7 @@ int cmd_report(const struct options *options)
     if (options->output == NULL) {
         return fail("report needs -o FILE, or with --all -o DIR");
     }
-    if (!clock_take(&run.now) ||
-        !session_open_watched(&run.s, options, TE_FILE_EVERY, &watch)) {
+    if (!clock_take(&run.now) || !session_open_watched(&run.s, options, TE_FILE_EVERY, &watch)) {
         goto done;
     }
     if (!digests_finish(&run.digests, &run.seen)) {

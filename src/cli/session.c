@@ -90,8 +90,7 @@ bool session_inspection(uint32_t *inspection, const struct session *session, con
         return *inspection != TE_NO_INDEX;
     }
     const char *name = session->options->names[0];
-    uint32_t found =
-        te_shop_find_inspection(session->shop, te_shop_find_text(session->shop, name));
+    uint32_t found = te_shop_find_inspection(session->shop, te_shop_find_text(session->shop, name));
     bool known = found != TE_NO_INDEX && session->tables->inspections[found].engine != TE_NO_INDEX;
     *inspection = known ? found : TE_NO_INDEX;
     if (!known) {

@@ -114,10 +114,8 @@ static te_status list_kind(te_options *options, const struct rebuilding *r, te_k
         }
     }
     if (status == TE_OK && options->candidate_count == before) {
-        const te_candidate as_new = {.kind = kind,
-                                     .part = r->tables->new_part[kind],
-                                     .piston = TE_NO_INDEX,
-                                     .price = NAN};
+        const te_candidate as_new = {
+            .kind = kind, .part = r->tables->new_part[kind], .piston = TE_NO_INDEX, .price = NAN};
         status = add(options, &as_new);
     }
     return status;

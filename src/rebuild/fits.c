@@ -18,9 +18,7 @@ const char *te_fit_answer_name(te_fit_answer answer)
  * parts that touch seize whatever the limits. */
 static double least_of(const te_limit *limit, bool known)
 {
-    double least = !known                        ? NAN
-                   : !isnan(limit->service_min) ? limit->service_min
-                                                 : limit->new_min;
+    double least = !known ? NAN : !isnan(limit->service_min) ? limit->service_min : limit->new_min;
     return isnan(least) ? 0.0 : least;
 }
 
@@ -44,9 +42,9 @@ static te_fit_answer answer_for(double tight, double loose, const te_limit *limi
     if (loose > most + te_same_length) {
         return TE_FIT_LOOSE;
     }
-    return !limited                                               ? TE_FIT_NO_LIMIT
+    return !limited                                          ? TE_FIT_NO_LIMIT
            : below_new || above_new || isnan(limit->new_max) ? TE_FIT_WITHIN
-                                                                  : TE_FIT_AS_NEW;
+                                                             : TE_FIT_AS_NEW;
 }
 
 /* ---- pistons ---- */
@@ -72,8 +70,8 @@ static te_status add_piston(te_options *options, const struct rebuilding *r, uin
                          .tight = known ? te_without_dust(bore->low - skirt.most) : NAN,
                          .loose = known ? te_without_dust(bore->high - skirt.least) : NAN};
     fit.answer = answer_for(fit.tight, fit.loose, &options->clearance, options->has_clearance);
-    if (!te_vector_reserve(&options->pistons, &options->piston_capacity,
-                           options->piston_count + 1, sizeof *options->pistons)) {
+    if (!te_vector_reserve(&options->pistons, &options->piston_capacity, options->piston_count + 1,
+                           sizeof *options->pistons)) {
         return TE_ERR_MEMORY;
     }
     options->pistons[options->piston_count++] = fit;
@@ -90,8 +88,7 @@ static te_status add_gap(te_options *options, const struct rebuilding *r, uint32
     struct bore_there there;
     const te_observations *pool = &options->base.pool;
     const struct choice choice = {.of = {[TE_KIND_RING_SET] = &options->candidates[candidate]}};
-    double middle =
-        te_new_bore_middle(r, te_choice_oversize(r, &choice, TE_KIND_RING_SET));
+    double middle = te_new_bore_middle(r, te_choice_oversize(r, &choice, TE_KIND_RING_SET));
     te_bore_at(&there, pool, position);
     bool known = te_new_size(&gap, r, &choice, TE_KIND_RING_SET, TE_Q_END_GAP, item) &&
                  gap.stated && !isnan(middle) && there.any;
@@ -178,10 +175,9 @@ bool te_is_too_tight(double *tight, double *least, const struct rebuilding *r,
     for (size_t i = 0; i < assessment->finding_count; i++) {
         const te_finding *finding = &assessment->findings[i];
         if (finding->measured.quantity == TE_Q_SKIRT_CLEARANCE && finding->computed) {
-            *tight = te_without_dust(
-                finding->interval.low -
-                half_tolerance(r, choice, TE_KIND_CYLINDER, TE_Q_BORE) -
-                half_tolerance(r, choice, TE_KIND_PISTON, TE_Q_SKIRT));
+            *tight = te_without_dust(finding->interval.low -
+                                     half_tolerance(r, choice, TE_KIND_CYLINDER, TE_Q_BORE) -
+                                     half_tolerance(r, choice, TE_KIND_PISTON, TE_Q_SKIRT));
             return *tight < *least - te_same_length || *tight <= te_same_length;
         }
     }

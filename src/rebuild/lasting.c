@@ -148,8 +148,9 @@ static te_status find_rate(te_pooled_rate *rate, struct told *t, struct counting
     if (!c->rates->made || c->rates->model != c->r->model_index) {
         status = te_model_rates_make(c->rates, c->r->shop, c->r->problems, c->r->model_index);
     }
-    const te_model_rate *of_model =
-        status == TE_OK ? find_model_rate(c->rates, t->quantity, t->item, t->side) : NULL;
+    const te_model_rate *of_model = status == TE_OK
+                                        ? find_model_rate(c->rates, t->quantity, t->item, t->side)
+                                        : NULL;
     if (of_model != NULL) {
         *rate = of_model->pooled;
         t->basis = TE_RATE_MODEL;
@@ -305,16 +306,11 @@ te_status te_find_lasting(te_lasting *lasting, const struct rebuilding *r,
                           const struct choice *choice, const te_assessment *assessment,
                           te_model_rates *rates)
 {
-    struct counting c = {.out = lasting,
-                         .r = r,
-                         .choice = choice,
-                         .history = &r->options->history,
-                         .rates = rates};
+    struct counting c = {
+        .out = lasting, .r = r, .choice = choice, .history = &r->options->history, .rates = rates};
     te_status status = TE_OK;
-    *lasting = (te_lasting){.left = NAN,
-                            .earliest = NAN,
-                            .quantity = TE_Q_NONE,
-                            .untold_quantity = TE_Q_NONE};
+    *lasting = (te_lasting){
+        .left = NAN, .earliest = NAN, .quantity = TE_Q_NONE, .untold_quantity = TE_Q_NONE};
     for (size_t i = 0; i < assessment->finding_count && status == TE_OK; i++) {
         status = count_finding(&c, &assessment->findings[i]);
     }

@@ -228,8 +228,7 @@ static te_status try_set(te_option *option, const struct rebuilding *r, struct b
     option->verdict = te_assessment_assembly(assessment)->verdict;
     option->failing = count_failing(assessment, r->tables);
     find_worst(option, assessment);
-    option->refused =
-        te_is_too_tight(&option->tight, &option->least, r, &choice, assessment);
+    option->refused = te_is_too_tight(&option->tight, &option->least, r, &choice, assessment);
     if (option->refused) {
         option->verdict = TE_DO_NOT_REUSE;
         option->failing++;
@@ -350,9 +349,26 @@ static int by_rank(const void *left, const void *right)
     }
     int cost = compare_costs(a, b);
     for (int kind = 0; kind < KINDS && cost == 0; kind++) {
-        cost = (a->candidate[kind] > b->candidate[kind]) - (a->candidate[kind] < b->candidate[kind]);
+        cost = (a->candidate[kind] > b->candidate[kind]) -
+               (a->candidate[kind] < b->candidate[kind]);
     }
     return cost;
+}
+
+/* True when a set of fewer kinds of parts, other spares perhaps, may go back too, for no more money and
+ * as long. */
+static bool is_outdone(const struct trial *trials, const struct digits *d, const te_option *option)
+{
+    for (size_t i = 0; i < d->sets && option->verdict == TE_REUSE; i++) {
+        const te_option *other = &trials[i].option;
+        bool fewer = (other->replaced & ~option->replaced) == 0 &&
+                     other->replaced != option->replaced;
+        if (trials[i].tried && fewer && other->verdict == TE_REUSE &&
+            compare_prices(other->price, option->price) <= 0 && !gains(option, other)) {
+            return true;
+        }
+    }
+    return false;
 }
 
 static te_status choose(te_options *out, const struct trial *trials, const struct digits *d,
@@ -364,7 +380,7 @@ static te_status choose(te_options *out, const struct trial *trials, const struc
         bool cheap = good == NULL || option->verdict == TE_REUSE || set == 0 ||
                      compare_costs(option, good) < 0;
         if (!trials[set].tried || !cheap || !lasts(option, wish->hours) ||
-            !is_worth_it(trials, d, set)) {
+            !is_worth_it(trials, d, set) || is_outdone(trials, d, option)) {
             continue;
         }
         if (!te_vector_reserve(&out->items, &out->capacity, out->count + 1, sizeof *out->items)) {

@@ -68,9 +68,8 @@ static bool all_known(const double *u, size_t count)
 void te_rates_pool(te_pooled_rate *pooled, const double *rates, const double *u, size_t count)
 {
     if (count < 2) {
-        *pooled = (te_pooled_rate){.rate = count == 1 ? rates[0] : NAN,
-                                   .u = count == 1 ? u[0] : NAN,
-                                   .members = count};
+        *pooled = (te_pooled_rate){
+            .rate = count == 1 ? rates[0] : NAN, .u = count == 1 ? u[0] : NAN, .members = count};
         return;
     }
     if (!all_known(u, count)) {
@@ -176,8 +175,7 @@ static te_status add_engine(struct pooling *p, uint32_t engine)
         if (series->method == TE_RATE_NONE || has_member(p, series, engine)) {
             continue;
         }
-        status = te_engine_rate(&pooled, &p->history, series->quantity, series->item,
-                                series->side);
+        status = te_engine_rate(&pooled, &p->history, series->quantity, series->item, series->side);
         if (status != TE_OK || pooled.members == 0) {
             continue;
         }

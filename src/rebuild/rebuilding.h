@@ -50,10 +50,10 @@ double te_new_bore_middle(const struct rebuilding *r, double oversize);
 
 /* The bore that a ring gap at a height is measured in, as gauged. */
 struct bore_there {
-    te_form form;           /* the mean over the directions gauged at that height, when `gauged` */
-    uint32_t least, most;   /* else the smallest and the largest bore of all */
+    te_form form;         /* the mean over the directions gauged at that height, when `gauged` */
+    uint32_t least, most; /* else the smallest and the largest bore of all */
     bool gauged;
-    bool any;               /* some bore was gauged */
+    bool any; /* some bore was gauged */
 };
 void te_bore_at(struct bore_there *there, const te_observations *pool, double position);
 

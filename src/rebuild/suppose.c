@@ -44,9 +44,15 @@ static void add(struct supposing *s, const te_observation *x, const te_effect *e
     }
 }
 
+/* What an observation has in common with others; a pool without any effect has no array. */
+static const te_effect *effects_of(const te_observations *pool, const te_observation *x)
+{
+    return x->effect_count == 0 ? NULL : &pool->effects[x->first_effect];
+}
+
 static void keep(struct supposing *s, const te_observation *x)
 {
-    add(s, x, &s->base->effects[x->first_effect], x->effect_count);
+    add(s, x, effects_of(s->base, x), x->effect_count);
 }
 
 /* An observation that nobody took. */
@@ -121,8 +127,7 @@ static void add_derived(struct supposing *s, te_observation *x, const te_form *f
 /* The gap of a new ring, less what it rests on the bore; false when nothing tells it. */
 static bool new_gap(te_observation *x, struct size *gap, const struct supposing *s, te_id item)
 {
-    double middle = te_new_bore_middle(
-        s->r, te_choice_oversize(s->r, s->choice, TE_KIND_RING_SET));
+    double middle = te_new_bore_middle(s->r, te_choice_oversize(s->r, s->choice, TE_KIND_RING_SET));
     bool known = te_new_size(gap, s->r, s->choice, TE_KIND_RING_SET, TE_Q_END_GAP, item);
     *x = blank(TE_Q_END_GAP, item, s->supposed.inspection.part[TE_KIND_RING_SET]);
     x->value = gap->value - pi * middle;
@@ -376,8 +381,7 @@ static bool is_own_of(const struct supposing *s, te_kind kind, te_quantity featu
 {
     for (size_t i = 0; i < s->base->count; i++) {
         const te_observation *x = &s->base->items[i];
-        if (x->feature == feature &&
-            te_inspection_kind_of(s->r->inspection, x->part) == kind) {
+        if (x->feature == feature && te_inspection_kind_of(s->r->inspection, x->part) == kind) {
             return true;
         }
     }
@@ -478,8 +482,7 @@ static void copy_in_order(struct supposing *s, te_observations *pool)
     }
     for (size_t i = 0; i < count && s->status == TE_OK; i++) {
         const te_observation *x = &items[b->order[i]];
-        s->status = te_observations_add(pool, x, &s->drafts->effects[x->first_effect],
-                                        x->effect_count);
+        s->status = te_observations_add(pool, x, effects_of(s->drafts, x), x->effect_count);
     }
 }
 

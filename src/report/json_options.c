@@ -75,8 +75,7 @@ static void put_lasting(struct te_json_object *object, const te_options_told *to
     te_json_put(object, "values_unbounded", json_integer((json_int_t)l->unbounded));
 }
 
-static json_t *make_option(const te_options_told *told, size_t at,
-                           const te_assessment *assessment)
+static json_t *make_option(const te_options_told *told, size_t at, const te_assessment *assessment)
 {
     const te_option *option = &told->options->items[at];
     bool any = option->worst_quantity != TE_Q_NONE;
@@ -102,8 +101,8 @@ static json_t *make_options(const te_options_told *told)
     json_t *list = json_array();
     te_assessment assessment = {0};
     for (size_t i = 0; i < told->options->count && list != NULL; i++) {
-        te_status status = te_option_assess(&assessment, told->options, told->shop,
-                                            told->problems, &told->options->items[i]);
+        te_status status = te_option_assess(&assessment, told->options, told->shop, told->problems,
+                                            &told->options->items[i]);
         list = te_json_appended(list, status == TE_OK ? make_option(told, i, &assessment) : NULL);
     }
     te_assessment_free(&assessment);

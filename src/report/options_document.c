@@ -47,8 +47,8 @@ static void advise_least(te_buffer *lines, const te_options_told *told)
         fewest = option->parts < fewest->parts ? option : fewest;
     }
     bool same = fewest == first;
-    advise(lines, told, same ? "The least that may go back: " : "Cheapest that may go back: ",
-           first);
+    advise(lines, told,
+           same ? "The least that may go back: " : "Cheapest that may go back: ", first);
     if (!same) {
         advise(lines, told, "Fewest parts: ", fewest);
     }
@@ -114,8 +114,8 @@ static void put_advice(struct making *m)
     m->document->failed = m->document->failed || lines.failed;
     for (size_t at = 0; te_notes_take(&line, &lines, &at);) {
         te_buffer_add(&m->line, line.bytes, line.length);
-        te_piece_paragraph(m->document,
-                           m->options->good > 0 ? TE_WEIGHT_GOOD : TE_WEIGHT_BAD, &m->line);
+        te_piece_paragraph(m->document, m->options->good > 0 ? TE_WEIGHT_GOOD : TE_WEIGHT_BAD,
+                           &m->line);
     }
     te_buffer_free(&lines);
 }
@@ -134,11 +134,12 @@ static void put_wish(struct making *m)
 
 static void start_table(struct making *m)
 {
-    te_document_table(m->document,
-                      "Hours from this inspection to the first service limit; earliest: with the "
-                      "shop's confidence not before. (b): a best estimate without any margin; (m): "
-                      "by rates of other engines of the model; (p): some values have no rate. Prices "
-                      "of the spares alone.");
+    te_document_table(
+        m->document,
+        "Hours from this inspection to the first service limit; earliest: with the "
+        "shop's confidence not before. (b): a best estimate without any margin; (m): "
+        "by rates of other engines of the model; (p): some values have no rate. Prices "
+        "of the spares alone.");
     te_document_column(m->document, "Option", "", false);
     te_document_column(m->document, "Fit", "", false);
     te_document_column(m->document, "As predicted", "", false);
@@ -314,8 +315,7 @@ static void put_fit_cells(struct making *m, double least, double most, te_fit_an
 
 static void put_spare_cell(struct making *m, uint32_t candidate)
 {
-    te_buffer_safe(&m->line,
-                   te_shop_text(m->told->shop, m->options->candidates[candidate].part));
+    te_buffer_safe(&m->line, te_shop_text(m->told->shop, m->options->candidates[candidate].part));
     cell(m, TE_WEIGHT_PLAIN);
 }
 
@@ -325,8 +325,9 @@ static void put_pistons(struct making *m)
         return;
     }
     te_document_heading(m->document, m->level + 1, "Pistons in this bore");
-    te_buffer_text(&m->line, "Skirt clearance in mm at the tightest and at the loosest point, at the "
-                             "ends of the piston's tolerance.");
+    te_buffer_text(&m->line,
+                   "Skirt clearance in mm at the tightest and at the loosest point, at the "
+                   "ends of the piston's tolerance.");
     put_limits(m, &m->options->clearance, m->options->has_clearance);
     start_fits(m, NULL, "Tight", "Loose");
     for (size_t i = 0; i < m->options->piston_count; i++) {
@@ -358,9 +359,10 @@ static void put_rings(struct making *m)
                          "Where the bore was not gauged at the gap's place, its smallest and its "
                          "largest reading are taken.");
     }
-    te_document_item(m->document, TE_WEIGHT_PLAIN,
-                     "Too tight is as wrong as too wide: measure every gap in the bore before it is "
-                     "closed.");
+    te_document_item(
+        m->document, TE_WEIGHT_PLAIN,
+        "Too tight is as wrong as too wide: measure every gap in the bore before it is "
+        "closed.");
 }
 
 static void put_boring(struct making *m)
@@ -394,9 +396,10 @@ void te_piece_options(te_document *document, const te_options_told *told, unsign
     if (has_cylinder(&m)) {
         put_boring(&m);
     }
-    te_document_paragraph(document, TE_WEIGHT_QUIET,
-                          "Predicted from the spares' sizes and the as-new limits: measure what goes in, "
-                          "and assess the engine as built.");
+    te_document_paragraph(
+        document, TE_WEIGHT_QUIET,
+        "Predicted from the spares' sizes and the as-new limits: measure what goes in, "
+        "and assess the engine as built.");
     document->failed = document->failed || m.line.failed;
     te_buffer_free(&m.line);
 }

@@ -6,8 +6,7 @@
 
 #include "notes.h"
 
-const te_candidate *te_option_part(const te_options *options, const te_option *option,
-                                   te_kind kind)
+const te_candidate *te_option_part(const te_options *options, const te_option *option, te_kind kind)
 {
     uint32_t at = option->candidate[kind];
     return at == TE_NO_INDEX ? NULL : &options->candidates[at];
@@ -121,6 +120,42 @@ static void note_reasons(te_buffer *lines, const te_options_told *told,
     }
 }
 
+static te_outcome outcome_of(const te_assessment *assessment, te_quantity quantity)
+{
+    for (size_t i = 0; i < assessment->finding_count; i++) {
+        if (assessment->findings[i].measured.quantity == quantity) {
+            return assessment->findings[i].outcome;
+        }
+    }
+    return TE_NO_LIMIT;
+}
+
+static bool has_bad_cylinder(const te_assessment *assessment)
+{
+    for (size_t i = 0; i + 1 < assessment->verdict_count; i++) {
+        if (assessment->verdicts[i].kind == TE_KIND_CYLINDER) {
+            return assessment->verdicts[i].verdict == TE_DO_NOT_REUSE;
+        }
+    }
+    return false;
+}
+
+/* A larger piston brings a worn bore's clearance within limits: it hides the wear. */
+static void note_hidden(te_buffer *lines, const te_options_told *told, const te_option *option,
+                        const te_assessment *assessment)
+{
+    te_outcome before = outcome_of(&told->options->base, TE_Q_SKIRT_CLEARANCE);
+    te_outcome after = outcome_of(assessment, TE_Q_SKIRT_CLEARANCE);
+    bool mended = te_verdict_of(before) != TE_REUSE && te_verdict_of(after) == TE_REUSE;
+    if (mended && !option->refused && option->candidate[TE_KIND_CYLINDER] == TE_NO_INDEX &&
+        has_bad_cylinder(assessment)) {
+        te_notes_next(lines);
+        te_buffer_text(lines,
+                       "it only hides the wear: the skirt clearance comes within limits, the "
+                       "cylinder does not");
+    }
+}
+
 static void note_parts(te_buffer *lines, const te_options_told *told, const te_option *option)
 {
     for (int kind = 0; kind < TE_KIND_NONE; kind++) {
@@ -212,6 +247,7 @@ void te_notes_option(te_buffer *lines, const te_options_told *told, const te_opt
                      const te_assessment *assessment)
 {
     note_refused(lines, option);
+    note_hidden(lines, told, option, assessment);
     note_reasons(lines, told, assessment);
     note_parts(lines, told, option);
     note_old_readings(lines, told, option);
@@ -237,8 +273,8 @@ static void put_offered(te_buffer *buffer, const te_options_told *told)
             te_buffer_text(buffer, any ? ", or to " : "");
             put_mm(buffer, cylinder->bore);
             te_buffer_text(buffer, " for ");
-            te_buffer_safe(buffer, te_shop_text(told->shop,
-                                                told->options->candidates[cylinder->piston].part));
+            te_buffer_safe(
+                buffer, te_shop_text(told->shop, told->options->candidates[cylinder->piston].part));
             te_buffer_text(buffer, " (clearance ");
             put_mm(buffer, cylinder->clearance);
             te_buffer_text(buffer, ")");
@@ -256,7 +292,7 @@ void te_put_rebore(te_buffer *buffer, const te_options_told *told)
         te_buffer_text(buffer, "models.csv does not say that this cylinder may be bored (a plated "
                                "bore never is).");
         break;
-    case TE_REBORE_NO_BORE: 
+    case TE_REBORE_NO_BORE:
         te_buffer_text(buffer, "The bore was not measured, or not at every place of plan.csv.");
         break;
     case TE_REBORE_NO_CLEARANCE:
