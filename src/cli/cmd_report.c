@@ -18,7 +18,7 @@ struct run {
     struct digests seen;
     te_digest *digests;
     te_options options; /* with the assessment and the history that all else rests on */
-    te_model_rates rates;
+    te_model_rates *rates; /* by model: made when one is needed, kept for the next engine */
     te_builds builds;
     te_due due;
     int64_t now; /* seconds since 1970-01-01, UTC */
@@ -56,8 +56,9 @@ static bool find_results(struct run *run, uint32_t inspection)
 {
     const te_tables *tables = run->s.tables;
     te_options *options = &run->options;
-    te_status status = te_options_make(options, &run->rates, run->s.shop, &run->s.problems,
-                                       inspection, &any_hours);
+    uint32_t model = tables->engines[tables->inspections[inspection].engine].model;
+    te_status status = te_options_make(options, &run->rates[model], run->s.shop,
+                                       &run->s.problems, inspection, &any_hours);
     if (status == TE_OK) {
         status = te_builds_make(&run->builds, &options->history, run->s.shop);
     }
@@ -399,7 +400,8 @@ int cmd_report(const struct options *options)
     if (!clock_take(&run.now) || !session_open_watched(&run.s, options, TE_FILE_EVERY, &watch)) {
         goto done;
     }
-    if (!digests_finish(&run.digests, &run.seen)) {
+    run.rates = calloc(run.s.tables->model_count + 1, sizeof *run.rates);
+    if (run.rates == NULL || !digests_finish(&run.digests, &run.seen)) {
         (void)fail("out of memory");
         goto done;
     }
@@ -409,7 +411,10 @@ done:
     digests_free(&run.seen);
     te_builds_free(&run.builds);
     te_options_free(&run.options);
-    te_model_rates_free(&run.rates);
+    for (size_t i = 0; run.rates != NULL && i < run.s.tables->model_count; i++) {
+        te_model_rates_free(&run.rates[i]);
+    }
+    free(run.rates);
     session_close(&run.s);
     return code;
 }

@@ -227,7 +227,8 @@ te_status te_list_candidates(te_options *options, const struct rebuilding *r, do
     options->has_clearance = te_shop_oversize_limit(&options->clearance, r->shop, r->model_index,
                                                     TE_Q_SKIRT_CLEARANCE, 0, 0.0);
     for (int kind = 0; kind < KINDS && status == TE_OK; kind++) {
-        if (is_looked_at(&options->base, (te_kind)kind)) {
+        bool rejected = (options->rejected >> kind & 1U) != 0; /* perhaps not seen this time */
+        if (rejected || is_looked_at(&options->base, (te_kind)kind)) {
             status = list_kind(options, r, (te_kind)kind);
         }
     }

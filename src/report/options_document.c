@@ -319,6 +319,27 @@ static void put_spare_cell(struct making *m, uint32_t candidate)
     cell(m, TE_WEIGHT_PLAIN);
 }
 
+/* A piston that suits a bore says nothing for the bore. */
+static void put_bore_warnings(struct making *m)
+{
+    const te_assessment *base = &m->options->base;
+    for (size_t i = 0; i + 1 < base->verdict_count; i++) {
+        if (base->verdicts[i].kind == TE_KIND_CYLINDER &&
+            base->verdicts[i].verdict == TE_DO_NOT_REUSE) {
+            te_document_item(m->document, TE_WEIGHT_BAD,
+                             "The cylinder itself may not be reused: no piston mends that.");
+        }
+    }
+    for (size_t i = 0; i < base->finding_count; i++) {
+        if (base->findings[i].measured.quantity == TE_Q_BORE &&
+            base->findings[i].places_missing > 0) {
+            te_document_item(m->document, TE_WEIGHT_WARNING,
+                             "The bore was not gauged at every place of plan.csv: its ends may lie "
+                             "further apart.");
+        }
+    }
+}
+
 static void put_pistons(struct making *m)
 {
     if (m->options->piston_count == 0) {
@@ -335,6 +356,7 @@ static void put_pistons(struct making *m)
         put_spare_cell(m, fit->candidate);
         put_fit_cells(m, fit->tight, fit->loose, fit->answer);
     }
+    put_bore_warnings(m);
 }
 
 static void put_rings(struct making *m)
