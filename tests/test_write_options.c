@@ -212,6 +212,39 @@ static void document_has_a_row_an_option(void **state)
     close_desk(&d);
 }
 
+/* Sixty pistons, each a little larger: the document shows forty options and says how many it does not. */
+static void document_tells_what_it_leaves_out(void **state)
+{
+    desk d;
+    te_document document = {0};
+    te_buffer spares = {0};
+    const te_text_style style = {.width = 80};
+    char line[96];
+    (void)state;
+    te_buffer_text(&spares, "spare,kind,model,feature,size,tolerance\n");
+    for (int i = 0; i < 60; i++) {
+        (void)snprintf(line, sizeof line, "P%d,piston,M,skirt,%.4f,0.001\n", i,
+                       65.925 + i * 0.0002);
+        te_buffer_text(&spares, line);
+    }
+    const te_shop_file changes[] = {
+        {"spares.csv", spares.bytes},
+        {"readings.csv", "inspection,feature,reading,instrument\n"
+                         "I1,skirt,65.860,G\nI1,bore,66.030,G\n"},
+        {NULL, NULL},
+    };
+    open_desk(&d, changes);
+    te_options_document(&document, &d.told, "9.8.7");
+    assert_true(d.options.good >= 60); /* each alone, and some with a new cylinder as well */
+    assert_int_equal(document.tables[0].row_count, 40);
+    te_document_text(&d.out, &document, &style);
+    (void)snprintf(line, sizeof line, "- %zu more options", d.options.count - 40);
+    assert_non_null(strstr(text_of(&d.out), line));
+    te_document_free(&document);
+    te_buffer_free(&spares);
+    close_desk(&d);
+}
+
 /* ---- hostile texts ---- */
 
 /* A quoted cell of CSV. */
@@ -287,6 +320,7 @@ int main(void)
         cmocka_unit_test(findings_are_those_of_the_option),
         cmocka_unit_test(json_holds_the_options_and_what_fits),
         cmocka_unit_test(document_has_a_row_an_option),
+        cmocka_unit_test(document_tells_what_it_leaves_out),
         cmocka_unit_test(texts_from_the_files_stay_texts),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

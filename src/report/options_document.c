@@ -147,7 +147,7 @@ static void start_table(struct making *m)
     te_document_column(m->document, "Earliest", "h", true);
     te_document_column(m->document, "First limit", "", false);
     te_document_column(m->document, "Price", "", true);
-    te_document_column(m->document, "Per 100 h", "", true);
+    te_document_column(m->document, "Price/100h", "", true);
 }
 
 static void put_hours_cells(struct making *m, const te_lasting *l)
@@ -232,17 +232,26 @@ static void put_notes(struct making *m, size_t at, te_assessment *assessment)
     }
 }
 
+/* The first ones, as many as can be read; CSV and JSON hold them all. */
 static void put_options(struct making *m)
 {
+    enum { SHOWN_MOST = 40 };
     te_assessment assessment = {0};
-    if (m->options->count > 0) {
+    size_t count = m->options->count;
+    size_t shown = count < SHOWN_MOST ? count : SHOWN_MOST;
+    if (count > 0) {
         start_table(m);
     }
-    for (size_t i = 0; i < m->options->count; i++) {
+    for (size_t i = 0; i < shown; i++) {
         put_option(m, i);
     }
-    for (size_t i = 0; i < m->options->count; i++) {
+    for (size_t i = 0; i < shown; i++) {
         put_notes(m, i, &assessment);
+    }
+    if (count > shown) {
+        te_put_count(&m->line, count - shown);
+        te_buffer_text(&m->line, " more options: topend options with --format csv lists them all");
+        te_piece_item(m->document, TE_WEIGHT_WARNING, &m->line);
     }
     te_assessment_free(&assessment);
 }
