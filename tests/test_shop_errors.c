@@ -587,6 +587,38 @@ static const damage damages[] = {
      0},
     {"spare twice", "spares.csv", 3, "SP-81,piston,Alder 66,skirt,,65.941,0.004,mm,,84.50,",
      "spares.csv:3: spare: error: SP-81 stands twice; keep one of them\n", 0},
+    {"spare with a feature of another kind", "spares.csv", 2,
+     "SP-81,piston,Alder 66,bore,,66.012,0.004,mm,,84.50,",
+     "spares.csv:2: feature: error: bore is measured on a cylinder, not on a piston; correct the "
+     "kind or the feature\n",
+     0},
+    {"size of a spare far from its limits", "spares.csv", 2,
+     "SP-81,piston,Alder 66,skirt,,56.937,0.004,mm,,84.50,",
+     "spares.csv:2: size: error: the size is more than 10 % away from its nearest limit; check the "
+     "unit, the decimal mark and the oversize\n",
+     0},
+    {"size of a spare in another unit", "spares.csv", 2,
+     "SP-81,piston,Alder 66,skirt,,65.937,0.004,in,,84.50,",
+     "spares.csv:2: size: error: the size is more than 10 % away from its nearest limit; check the "
+     "unit, the decimal mark and the oversize\n",
+     0},
+    {"rows of a spare with another kind", "spares.csv", 3,
+     "SP-81,ring_set,Alder 66,end_gap,1,0.34,0.03,mm,,84.50,",
+     "spares.csv:3: kind: error: the same spare has another kind in line 2; one spare is one part: "
+     "write it alike, or rename one\n",
+     0},
+    {"rows of a spare with another oversize", "spares.csv", 3,
+     "SP-82,ring_set,Alder 66,end_gap,1,0.34,0.03,mm,0.25,23.75,\n"
+     "SP-82,ring_set,Alder 66,end_gap,2,0.34,0.03,mm,0.50,23.75,",
+     "spares.csv:4: oversize: error: the same spare has another oversize in line 3; one spare is "
+     "one part: write it alike, or rename one\n",
+     0},
+    {"rows of a spare with another price", "spares.csv", 3,
+     "SP-82,ring_set,Alder 66,end_gap,1,0.34,0.03,mm,,23.75,\n"
+     "SP-82,ring_set,Alder 66,end_gap,2,0.34,0.03,mm,,32.75,",
+     "spares.csv:4: price: error: the same spare has another price in line 3; one spare is one "
+     "part: write it alike, or rename one\n",
+     0},
     {"size without its feature", "spares.csv", 3, "SP-82,ring_set,Alder 66,,,0.34,0.03,mm,,23.75,",
      "spares.csv:3: feature: error: a size without a feature; name the feature that the size is "
      "of\n",

@@ -19,7 +19,7 @@ _topend_look() {
             value=no
         elif [[ $word == --all ]]; then
             all=yes
-        elif [[ $word == -o || $word =~ ^--(format|engine|explain|quantity|output|inspection|paper)$ ]]; then
+        elif [[ $word == -o || $word =~ ^--(format|engine|explain|quantity|hours|hone|output|inspection|paper)$ ]]; then
             value=yes
         elif [[ $word != -* ]]; then
             ((operands++)) || shop=$word
@@ -84,7 +84,7 @@ _topend_add_value() { # OPTION
             _topend_add_files -f
         fi
         ;;
-    --inspection) ;;
+    --inspection | --hours | --hone) ;;
     *) return 1 ;;
     esac
 }
@@ -95,6 +95,7 @@ _topend_add_options() {
     assess) _topend_add --format --engine --all --explain --verdicts --keep-going ;;
     trend) _topend_add --format --engine --quantity --keep-going ;;
     compare) _topend_add --format --engine --keep-going ;;
+    options) _topend_add --format --engine --hours --hone --findings --keep-going ;;
     sheet) _topend_add --format --output --inspection --paper --engine --keep-going ;;
     report) _topend_add --output --paper --engine --all --keep-going ;;
     due) _topend_add --format --keep-going ;;
@@ -115,14 +116,14 @@ _topend() {
     if ((COMP_CWORD == 1)) && [[ $current == -* ]]; then
         _topend_add --help --version
     elif ((COMP_CWORD == 1)); then
-        _topend_add init check assess trend compare sheet report due
+        _topend_add init check assess trend compare options sheet report due
     elif _topend_add_value "$previous"; then
         :
     elif [[ $current == -* ]]; then
         _topend_add_options
     elif ((operands == 0)); then
         _topend_add_files -d
-    elif [[ $command == assess || ($command == report && $operands -eq 1) ]]; then
+    elif [[ $command == assess || ($command =~ ^(options|report)$ && $operands -eq 1) ]]; then
         _topend_add_names inspections.csv inspection
     fi
 }

@@ -18,7 +18,7 @@ function __topend_operands
     for word in (commandline -opc)[3..-1]
         if test $value = yes
             set value no
-        else if string match -qr -- '^(-o|--(format|engine|explain|quantity|output|inspection|paper))$' $word
+        else if string match -qr -- '^(-o|--(format|engine|explain|quantity|hours|hone|output|inspection|paper))$' $word
             set value yes
         else if not string match -q -- '-*' $word
             echo -- $word
@@ -64,6 +64,7 @@ complete -c topend -n __topend_is -a check -d 'list errors and probable slips in
 complete -c topend -n __topend_is -a assess -d 'judge what was measured against the limits'
 complete -c topend -n __topend_is -a trend -d 'how fast parts wear, and when limits are met'
 complete -c topend -n __topend_is -a compare -d 'set the builds of an engine side by side'
+complete -c topend -n __topend_is -a options -d 'what to replace, and how long it would last'
 complete -c topend -n __topend_is -a sheet -d 'what to measure next, to fill in or to print'
 complete -c topend -n __topend_is -a report -d 'the report to file or to hand over'
 complete -c topend -n __topend_is -a due -d 'which engine is due first, and by what'
@@ -71,23 +72,28 @@ complete -c topend -n __topend_is -a due -d 'which engine is due first, and by w
 complete -c topend -n 'not __topend_is; and __topend_has 0' -a '(__fish_complete_directories)'
 complete -c topend -n '__topend_is assess; and not __topend_has 0' \
     -a '(__topend_names inspections.csv inspection)' -d inspection
-complete -c topend -n '__topend_is report; and __topend_has 1' \
+complete -c topend -n '__topend_is options report; and __topend_has 1' \
     -a '(__topend_names inspections.csv inspection)' -d inspection
 
-complete -c topend -n '__topend_is assess trend compare due' -l format -x -a 'text csv json' \
+complete -c topend -n '__topend_is assess trend compare options due' -l format -x -a 'text csv json' \
     -d 'the form'
 complete -c topend -n '__topend_is sheet' -l format -x -a 'csv html pdf' -d 'the form'
 complete -c topend -n '__topend_is sheet report' -s o -l output -r -F -d 'where to write to'
 complete -c topend -n '__topend_is sheet' -l inspection -x -d 'the name of the inspection to come'
 complete -c topend -n '__topend_is sheet report' -l paper -x -a 'a4 letter' -d 'for PDF'
-complete -c topend -n '__topend_is assess trend compare sheet report' -l engine -x \
+complete -c topend -n '__topend_is assess trend compare options sheet report' -l engine -x \
     -a '(__topend_names engines.csv engine)' -d 'this engine alone'
 complete -c topend -n '__topend_is assess report' -l all \
     -d 'every inspection, not only the last of each engine'
 complete -c topend -n '__topend_is assess' -l explain -x -a $quantities \
     -d 'every reading, correction and component of uncertainty'
 complete -c topend -n '__topend_is trend' -l quantity -x -a $quantities -d 'only this quantity'
+complete -c topend -n '__topend_is options' -l hours -x -d 'only what is known to last so long'
+complete -c topend -n '__topend_is options' -l hone -x \
+    -d 'what honing takes off a bored cylinder, mm'
+complete -c topend -n '__topend_is options' -l findings \
+    -d 'with --format csv: one row a predicted finding'
 complete -c topend -n '__topend_is assess' -l verdicts \
     -d 'with --format csv: one row a verdict, not a finding'
-complete -c topend -n '__topend_is assess trend compare sheet report due' -l keep-going \
+complete -c topend -n '__topend_is assess trend compare options sheet report due' -l keep-going \
     -d 'do the engines that the errors do not touch'
