@@ -19,7 +19,7 @@ enum {
     PLACES_MOST = 64,
     SEEN_MOST = 16,
     GAUGES = 4,
-    NAME = 16
+    NAME = 32
 };
 
 static const double mm_per_inch = 25.4;
@@ -394,6 +394,10 @@ static inline shelf *add_spare(engine_case *e, te_kind kind, size_t number, doub
     return s;
 }
 
+/* Sizes of spares, exact ones too, and differences of them are never at a limit: there the smallest
+ * uncertainty would make a doubt of a pass. */
+static const double off_grid = 3e-6;
+
 /* One row more for the spare before it, with a size near that of one as new. */
 static inline void give_size(engine_case *e, te_random *random, const feature_of *f,
                              const char *item, bool first)
@@ -411,7 +415,7 @@ static inline void give_size(engine_case *e, te_random *random, const feature_of
     s->feature = f->name;
     s->item = item;
     s->size = pick_mm(random, f->fresh + shift - 0.2 * span, f->fresh + shift + 0.2 * span);
-    s->size = fmax(s->size, 0.001);
+    s->size = fmax(s->size, 0.001) + off_grid * (double)(f - features + 1);
     s->tolerance = chance(random, 6) ? NAN : chance(random, 6) ? 0 : pick_mm(random, 0.0, 0.1 * span);
 }
 
@@ -530,9 +534,10 @@ static inline void name_parts(engine_case *e, te_random *random)
         bool oversized = kind <= TE_KIND_RING_SET && bored && !chance(random, 10);
         e->oversize[kind] = oversized ? step : 0;
         e->listed[kind] = oversized || chance(random, 2);
-        (void)snprintf(e->part[kind], NAME, e->listed[kind] ? "P%.1d-1" : "E1/", kind);
-        if (!e->listed[kind])
-            (void)snprintf(e->part[kind], NAME, "E1/%.12s", te_kind_name((te_kind)kind));
+        if (e->listed[kind])
+            (void)snprintf(e->part[kind], NAME, "P%d-1", kind);
+        else
+            (void)snprintf(e->part[kind], NAME, "E1/%s", te_kind_name((te_kind)kind));
     }
     e->piston_changed = e->listed[TE_KIND_PISTON] && !e->rateless && chance(random, 3);
 }
@@ -566,28 +571,6 @@ static inline void make_case(engine_case *e, te_random *random)
     if (chance(random, 2))
         add_plan(e, random);
     add_conditions(e, random);
-}
-
-/* ---- as files ----------------------------------------------------------------------------------- */
-
-enum { FILES_OF_SHOP = 10 };
-
-static const char *const file_names[FILES_OF_SHOP] = {
-    "shop.csv",     "engines.csv",   "models.csv",    "limits.csv", "instruments.csv",
-    "parts.csv",    "inspections.csv", "readings.csv", "condition.csv", "spares.csv"};
-
-/* The files of a shop; plan.csv besides. */
-typedef struct files {
-    te_grown shop, engines, models, limits, instruments, parts, inspections, readings, conditions,
-        spares, plan;
-} files;
-
-static inline void add_number(te_grown *out, double number)
-{
-    if (isnan(number))
-        te_grown_add(out, ",");
-    else
-        te_grown_add(out, ",%.15g", number);
 }
 
 #endif

@@ -339,9 +339,9 @@ static void worn_needs_a_cylinder(void **state)
          22, 0, 0, 0, 128, 118.409026984},
         {"CY-66+RS-STD", TE_REUSE, 0, 186.9755978367, 111.0236605373, "out_of_round", "",
          TE_RATE_ENGINE, 1, 22, 0, 0, 0, 146.2, 131.683642291},
-        {"-", TE_DO_NOT_REUSE, 4, 0, 0, "bore", "", TE_RATE_ENGINE, 1, 22, 0, 0, 0, 0, NAN},
-        {"PK-C", TE_DO_NOT_REUSE, 3, 0, 0, "bore", "", TE_RATE_ENGINE, 1, 22, 0, 0, 0, 43, NAN},
-        {"rebored/cylinder+PK-25", TE_DO_NOT_REUSE, 2, 0, 0, "end_gap", "1", TE_RATE_ENGINE, 1, 22,
+        {"-", TE_DO_NOT_REUSE, 5, 0, 0, "bore", "", TE_RATE_ENGINE, 1, 22, 0, 0, 0, 0, NAN},
+        {"PK-C", TE_DO_NOT_REUSE, 4, 0, 0, "bore", "", TE_RATE_ENGINE, 1, 22, 0, 0, 0, 43, NAN},
+        {"rebored/cylinder+PK-25", TE_DO_NOT_REUSE, 3, 0, 0, "end_gap", "1", TE_RATE_ENGINE, 1, 22,
          0, 0, 0, 46, NAN});
     assert_int_equal(b.options.good, 3);
     assert_int_equal(b.options.looked_at, 132);

@@ -589,8 +589,8 @@ static const damage damages[] = {
      "spares.csv:3: spare: error: SP-81 stands twice; keep one of them\n", 0},
     {"spare with a feature of another kind", "spares.csv", 2,
      "SP-81,piston,Alder 66,bore,,66.012,0.004,mm,,84.50,",
-     "spares.csv:2: feature: error: bore is measured on a cylinder, not on a piston; correct the "
-     "kind or the feature\n",
+     "spares.csv:2: feature: error: bore is measured on a cylinder, the spare's kind is piston; "
+     "correct the kind or the feature\n",
      0},
     {"size of a spare far from its limits", "spares.csv", 2,
      "SP-81,piston,Alder 66,skirt,,56.937,0.004,mm,,84.50,",

@@ -40,7 +40,8 @@ static bool is_looked_at(const te_assessment *base, te_kind kind)
 static bool was_on_then(const struct rebuilding *r, te_id part, te_kind kind, double hours)
 {
     te_part_time time;
-    if (kind < KINDS && r->inspection->part[kind] != part) {
+    bool on = kind == TE_KIND_OTHER ? te_is_other_on(r, part) : r->inspection->part[kind] == part;
+    if (!on) {
         return false;
     }
     te_part_time_at(&time, r->shop, part, r->inspection->engine, r->inspection->hours);
@@ -61,7 +62,7 @@ unsigned te_rejected_kinds(te_id *other, const struct rebuilding *r)
                 !was_on_then(r, seen->part, seen->kind, then->hours)) {
                 continue;
             }
-            if (seen->kind < KINDS) {
+            if (seen->kind < TE_KIND_OTHER) {
                 rejected |= 1U << seen->kind;
             } else {
                 *other = seen->part;

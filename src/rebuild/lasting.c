@@ -5,6 +5,15 @@
 
 #include "rebuilding.h"
 
+bool te_is_other_on(const struct rebuilding *r, te_id part)
+{
+    size_t rows = 0;
+    const te_inspection *inspection = r->inspection;
+    (void)te_shop_part_stays(&rows, r->shop, part);
+    return rows == 0 ||
+           te_shop_stay(r->shop, part, inspection->engine, inspection->hours) != TE_NO_INDEX;
+}
+
 struct counting {
     te_lasting *out;
     const struct rebuilding *r;
@@ -27,7 +36,7 @@ struct told {
 
 static bool stays(const struct counting *c, te_kind kind)
 {
-    return kind >= KINDS || c->choice->of[kind] == NULL;
+    return kind >= TE_KIND_OTHER || c->choice->of[kind] == NULL;
 }
 
 /* ---- adding up ---- */
@@ -231,7 +240,7 @@ static te_status count_finding(struct counting *c, const te_finding *finding)
 {
     te_status status = TE_OK;
     if (!finding->computed || !finding->has_limit) {
-        return TE_OK;
+        return TE_OK; /* told by count_unpredicted, or by the series */
     }
     if (!isnan(finding->limit.service_min)) {
         status = count_side(c, finding, TE_SIDE_LOW, finding->limit.service_min);
@@ -257,16 +266,6 @@ static bool is_found(const te_assessment *assessment, const te_series *series)
     return false;
 }
 
-/* A part of kind `other` has no place of its own in an inspection: parts.csv tells. */
-static bool is_other_on(const struct counting *c, te_id part)
-{
-    size_t rows = 0;
-    const te_inspection *inspection = c->r->inspection;
-    (void)te_shop_part_stays(&rows, c->r->shop, part);
-    return rows == 0 ||
-           te_shop_stay(c->r->shop, part, inspection->engine, inspection->hours) != TE_NO_INDEX;
-}
-
 /* True for a part that is on at the inspection and stays. */
 static bool is_in(const struct counting *c, te_kind kind, te_id part)
 {
@@ -274,7 +273,7 @@ static bool is_in(const struct counting *c, te_kind kind, te_id part)
         return true;
     }
     return kind == TE_KIND_OTHER
-               ? is_other_on(c, part)
+               ? te_is_other_on(c->r, part)
                : c->choice->of[kind] == NULL && c->r->inspection->part[kind] == part;
 }
 
@@ -302,6 +301,33 @@ static void count_unmeasured(struct counting *c, const te_assessment *assessment
     }
 }
 
+static bool is_predicted(const te_assessment *assessment, const te_measured *m)
+{
+    for (size_t i = 0; i < assessment->finding_count; i++) {
+        const te_finding *finding = &assessment->findings[i];
+        if (finding->computed && finding->measured.quantity == m->quantity &&
+            finding->measured.item == m->item && finding->measured.kind == m->kind) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* What was measured against a service limit, and rests on a new part whose size nobody knows, is not
+ * known to last. */
+static void count_unpredicted(struct counting *c, const te_assessment *assessment)
+{
+    const te_assessment *base = &c->r->options->base;
+    for (size_t i = 0; i < base->finding_count; i++) {
+        const te_finding *finding = &base->findings[i];
+        bool limited = finding->computed && finding->has_limit &&
+                       (!isnan(finding->limit.service_min) || !isnan(finding->limit.service_max));
+        if (limited && !is_predicted(assessment, &finding->measured)) {
+            add_untold(c, finding->measured.quantity, finding->measured.item);
+        }
+    }
+}
+
 te_status te_find_lasting(te_lasting *lasting, const struct rebuilding *r,
                           const struct choice *choice, const te_assessment *assessment,
                           te_model_rates *rates)
@@ -315,6 +341,7 @@ te_status te_find_lasting(te_lasting *lasting, const struct rebuilding *r,
         status = count_finding(&c, &assessment->findings[i]);
     }
     if (status == TE_OK) {
+        count_unpredicted(&c, assessment);
         count_unmeasured(&c, assessment);
     }
     return status;

@@ -129,7 +129,7 @@ static void find_worst(te_option *option, const te_assessment *assessment)
     option->worst = worst == NULL ? TE_NO_LIMIT : worst->outcome;
 }
 
-/* Reasons against the assembly: what a better set has fewer of. */
+/* What speaks against the assembly: values, parts, and what was not measured. A better set has fewer. */
 static size_t count_failing(const te_assessment *assessment, const te_tables *tables)
 {
     const te_verdict *assembly = te_assessment_assembly(assessment);
@@ -144,13 +144,17 @@ static size_t count_failing(const te_assessment *assessment, const te_tables *ta
         case TE_REASON_KIND_UNMEASURED:
         case TE_REASON_OWN_UNMEASURED:
         case TE_REASON_NOTHING_JUDGED:
-        case TE_REASON_PART:
         case TE_REASON_DAMAGED: failing++; break;
+        case TE_REASON_PART: /* counted below, also where it is no worse than the values */
         case TE_REASON_BY_PAIRS:
         case TE_REASON_WITHIN:
         case TE_REASON_TIGHT_UNJUDGED:
         case TE_REASON_NO_CONDITION: break;
         }
+    }
+    for (size_t i = 0; i + 1 < assessment->verdict_count; i++) {
+        const te_verdict *part = &assessment->verdicts[i];
+        failing += part->measured && part->verdict != TE_REUSE;
     }
     return failing;
 }
@@ -200,6 +204,11 @@ static unsigned levers_of(const te_option *option, const te_assessment *assessme
     }
     if (option->verdict == TE_REUSE) {
         return l->quantity == TE_Q_NONE ? 0 : kinds_of(l->quantity, l->kind, l->second_kind);
+    }
+    for (size_t i = 0; i + 1 < assessment->verdict_count; i++) {
+        const te_verdict *part = &assessment->verdicts[i];
+        bool bad = part->measured && part->verdict != TE_REUSE;
+        levers |= bad ? 1U << part->kind & EVERY_KIND : 0;
     }
     for (uint32_t i = 0; i < assembly->reason_count; i++) {
         levers |= levers_of_reason(&assessment->reasons[assembly->first_reason + i], assessment);
@@ -251,10 +260,21 @@ static double hours_of(const te_option *option)
     return l->told == 0 ? -1.0 : isnan(l->earliest) ? INFINITY : l->earliest;
 }
 
-/* What a set gains over one that fits fewer of the same parts: a better verdict; fewer reasons against
- * it; where both may go back, hours. */
-static bool gains(const te_option *more, const te_option *fewer)
+/* It is known to last, every limit of it by a bound. */
+static bool lasts(const te_option *option, double hours)
 {
+    const te_lasting *l = &option->lasting;
+    bool known = l->told > 0 && l->untold == 0 && l->unbounded == 0;
+    return isnan(hours) || (known && !(l->earliest < hours - TE_SAME_HOURS));
+}
+
+/* What a set gains over one that fits fewer of the same parts: that it lasts as long as is wanted; a
+ * better verdict; fewer reasons against it; where both may go back, hours. */
+static bool gains(const te_option *more, const te_option *fewer, double wanted)
+{
+    if (!lasts(fewer, wanted) && lasts(more, wanted)) {
+        return true;
+    }
     if (more->verdict != fewer->verdict) {
         return more->verdict > fewer->verdict;
     }
@@ -277,12 +297,13 @@ static size_t set_without(const struct digits *d, size_t set, unsigned kinds)
 }
 
 /* True when every set within it that was tried gives less. */
-static bool is_worth_it(const struct trial *trials, const struct digits *d, size_t set)
+static bool is_worth_it(const struct trial *trials, const struct digits *d, size_t set,
+                        double wanted)
 {
     const te_option *option = &trials[set].option;
     for (unsigned left = option->replaced; left != 0; left = (left - 1) & option->replaced) {
         const struct trial *within = &trials[set_without(d, set, left)];
-        if (within->tried && !gains(option, &within->option)) {
+        if (within->tried && !gains(option, &within->option, wanted)) {
             return false;
         }
     }
@@ -332,14 +353,6 @@ static const te_option *cheapest_good(const struct trial *trials, size_t count)
     return best;
 }
 
-/* It is known to last, every limit of it by a bound. */
-static bool lasts(const te_option *option, double hours)
-{
-    const te_lasting *l = &option->lasting;
-    bool known = l->told > 0 && l->untold == 0 && l->unbounded == 0;
-    return isnan(hours) || (known && !(l->earliest < hours - TE_SAME_HOURS));
-}
-
 static int by_rank(const void *left, const void *right)
 {
     const te_option *a = left;
@@ -357,14 +370,15 @@ static int by_rank(const void *left, const void *right)
 
 /* True when a set of fewer kinds of parts, other spares perhaps, may go back too, for no more money and
  * as long. */
-static bool is_outdone(const struct trial *trials, const struct digits *d, const te_option *option)
+static bool is_outdone(const struct trial *trials, const struct digits *d, const te_option *option,
+                       double wanted)
 {
     for (size_t i = 0; i < d->sets && option->verdict == TE_REUSE; i++) {
         const te_option *other = &trials[i].option;
         bool fewer = (other->replaced & ~option->replaced) == 0 &&
                      other->replaced != option->replaced;
         if (trials[i].tried && fewer && other->verdict == TE_REUSE &&
-            compare_prices(other->price, option->price) <= 0 && !gains(option, other)) {
+            compare_prices(other->price, option->price) <= 0 && !gains(option, other, wanted)) {
             return true;
         }
     }
@@ -380,7 +394,8 @@ static te_status choose(te_options *out, const struct trial *trials, const struc
         bool cheap = good == NULL || option->verdict == TE_REUSE || set == 0 ||
                      compare_costs(option, good) < 0;
         if (!trials[set].tried || !cheap || !lasts(option, wish->hours) ||
-            !is_worth_it(trials, d, set) || is_outdone(trials, d, option)) {
+            !is_worth_it(trials, d, set, wish->hours) ||
+            is_outdone(trials, d, option, wish->hours)) {
             continue;
         }
         if (!te_vector_reserve(&out->items, &out->capacity, out->count + 1, sizeof *out->items)) {
@@ -396,7 +411,7 @@ static te_status choose(te_options *out, const struct trial *trials, const struc
 }
 
 static te_status try_all(te_options *out, const struct rebuilding *r, te_model_rates *rates,
-                         const struct digits *d)
+                         const struct digits *d, double wanted)
 {
     struct bench bench = {.order = NULL};
     te_assessment assessment = {0};
@@ -411,7 +426,8 @@ static te_status try_all(te_options *out, const struct rebuilding *r, te_model_r
         read_set(&trial->option, out, d, set);
         bool possible = is_possible(out, &trial->option);
         out->looked_at += possible;
-        if (possible && !is_idle(trials, d, set)) {
+        bool idle = isnan(wanted) && is_idle(trials, d, set); /* hours asked for: all may matter */
+        if (possible && !idle) {
             status = try_set(&trial->option, r, &bench, &assessment, rates);
             trial->tried = true;
             trial->levers = status == TE_OK ? levers_of(&trial->option, &assessment) : 0;
@@ -466,7 +482,7 @@ te_status te_options_make(te_options *options, te_model_rates *rates, const te_s
     if (options->too_many) {
         return TE_OK;
     }
-    status = try_all(options, &r, rates, &d);
+    status = try_all(options, &r, rates, &d, wish->hours);
     return status != TE_OK ? status : choose(options, options->work, &d, wish);
 }
 

@@ -95,6 +95,10 @@ bool te_is_too_tight(double *tight, double *least, const struct rebuilding *r,
 
 /* ---- lasting.c ---- */
 
+/* True when a part of kind `other`, which has no place of its own in an inspection, is on: parts.csv
+ * tells. */
+bool te_is_other_on(const struct rebuilding *r, te_id part);
+
 /* How long a set lasts. */
 te_status te_find_lasting(te_lasting *lasting, const struct rebuilding *r,
                           const struct choice *choice, const te_assessment *assessment,

@@ -16,14 +16,14 @@ double te_choice_oversize(const struct rebuilding *r, const struct choice *choic
 {
     const te_candidate *part = choice->of[kind];
     const te_candidate *cylinder = choice->of[TE_KIND_CYLINDER];
-    if (part != NULL && (part->spare || part->rebored)) {
+    if (part != NULL && (part->spare || kind == TE_KIND_CYLINDER)) {
         return part->oversize;
     }
     if (part == NULL) {
         return te_shop_part_oversize(r->shop, r->inspection, r->inspection->part[kind]);
     }
-    if (cylinder != NULL && (cylinder->spare || cylinder->rebored)) {
-        return cylinder->oversize;
+    if (cylinder != NULL) {
+        return cylinder->oversize; /* without a spare a new cylinder is a standard one */
     }
     return te_shop_part_oversize(r->shop, r->inspection, r->inspection->part[TE_KIND_CYLINDER]);
 }

@@ -31,7 +31,7 @@ void te_bench_free(struct bench *bench)
 
 static const te_candidate *part_for(const struct supposing *s, te_kind kind)
 {
-    return kind < KINDS ? s->choice->of[kind] : NULL;
+    return kind < TE_KIND_OTHER ? s->choice->of[kind] : NULL;
 }
 
 /* ---- drafts ---- */

@@ -91,7 +91,10 @@ static void report_twin_limit(te_shop *shop, uint32_t first, uint32_t row)
 static void report_twin_spare(te_shop *shop, uint32_t first, uint32_t row)
 {
     const te_spare *spare = &shop->spares.items[row];
-    struct place_of place = {TE_ERROR, spare->origin, "spare", TE_SCOPE_NONE, 0};
+    bool known = spare->model != TE_NO_INDEX;
+    struct place_of place = {TE_ERROR, spare->origin, "spare",
+                             known ? TE_SCOPE_MODEL : TE_SCOPE_ALL,
+                             known ? shop->models.items[spare->model].id : 0};
     (void)first;
     te_shop_problem(shop, &place, "keep one of them", "%s stands twice",
                     te_names_text(&shop->names, spare->id));

@@ -233,7 +233,7 @@ static void read_spare_sizes(struct te_table *table, te_spare *spare)
     spare->tolerance = te_cell_length(table, SPARE_TOLERANCE, spare->unit, &te_range_not_negative);
     spare->oversize = te_cell_number(table, SPARE_OVERSIZE, &te_range_not_negative, NULL);
     spare->price = te_cell_number(table, SPARE_PRICE, &te_range_not_negative, NULL);
-    if (!isnan(spare->size) && spare->feature == TE_Q_NONE) {
+    if (!isnan(spare->size) && te_cell(table, SPARE_FEATURE).length == 0) {
         te_row_error(table, SPARE_FEATURE, "name the feature that the size is of",
                      "a size without a feature");
     }
@@ -243,11 +243,13 @@ static void read_spare_row(struct te_table *table)
 {
     te_shop *shop = table->shop;
     te_spare spare = {.origin = table->origin};
-    table->scope = TE_SCOPE_NONE;
     spare.id = te_cell_text(table, SPARE_ID);
-    spare.kind = te_cell_kind(table, SPARE_KIND);
     spare.model = te_id_map_get(&shop->model_of, te_cell_text(table, SPARE_MODEL));
-    if (spare.model == TE_NO_INDEX && te_cell(table, SPARE_MODEL).length > 0) {
+    bool known = spare.model != TE_NO_INDEX; /* what is wrong here may be fitted to its engines */
+    table->scope = known ? TE_SCOPE_MODEL : TE_SCOPE_ALL;
+    table->scope_id = known ? shop->models.items[spare.model].id : 0;
+    spare.kind = te_cell_kind(table, SPARE_KIND);
+    if (!known && te_cell(table, SPARE_MODEL).length > 0) {
         char shown[TE_SHOWN];
         te_row_error(table, SPARE_MODEL, "add it to models.csv, or correct the name",
                      "there is no model \"%s\"", te_cell_shown(shown, te_cell(table, SPARE_MODEL)));

@@ -10,7 +10,9 @@
 static void report(te_shop *shop, const te_spare *spare, const char *column, const char *remedy,
                    const char *what)
 {
-    struct place_of place = {TE_ERROR, spare->origin, column, TE_SCOPE_NONE, 0};
+    bool known = spare->model != TE_NO_INDEX;
+    struct place_of place = {TE_ERROR, spare->origin, column, known ? TE_SCOPE_MODEL : TE_SCOPE_ALL,
+                             known ? shop->models.items[spare->model].id : 0};
     te_shop_problem(shop, &place, remedy, "%s", what);
 }
 
@@ -23,7 +25,7 @@ static void check_feature(te_shop *shop, const te_spare *spare)
     if (!known || spare->kind == TE_KIND_NONE || info->kind == spare->kind) {
         return;
     }
-    (void)snprintf(what, sizeof what, "%s is measured on a %s, not on a %s", info->name,
+    (void)snprintf(what, sizeof what, "%s is measured on a %s, the spare's kind is %s", info->name,
                    te_kind_name(info->kind), te_kind_name(spare->kind));
     report(shop, spare, "feature", "correct the kind or the feature", what);
 }

@@ -429,8 +429,8 @@ void te_piece_options(te_document *document, const te_options_told *told, unsign
     }
     te_document_paragraph(
         document, TE_WEIGHT_QUIET,
-        "Predicted from the spares' sizes and the as-new limits: measure what goes in, "
-        "and assess the engine as built.");
+        "Predicted from the spares' sizes and the as-new limits, and as if new parts wore as those "
+        "before them did: measure what goes in, and assess the engine as built.");
     document->failed = document->failed || m.line.failed;
     te_buffer_free(&m.line);
 }
