@@ -47,16 +47,16 @@ static inline double spare_oversize(const engine_case *e, const char *spare)
     return oversize;
 }
 
-/* As written. A part by the limits suits the cylinder of the set. */
+/* As written. A cylinder by the limits is a standard one; another part suits the cylinder of the
+ * set. */
 static inline double set_oversize(const engine_case *e, const parts_set *set, te_kind kind)
 {
-    const fitted *f = &set->of[kind], *cylinder = &set->of[TE_KIND_CYLINDER];
+    const fitted *f = &set->of[kind];
     if (!f->is)
         return e->oversize[kind];
     if (!f->by_limits)
         return spare_oversize(e, f->spare);
-    return cylinder->is && !cylinder->by_limits ? spare_oversize(e, cylinder->spare)
-                                                : e->oversize[TE_KIND_CYLINDER];
+    return kind == TE_KIND_CYLINDER ? 0 : set_oversize(e, set, TE_KIND_CYLINDER);
 }
 
 /* ---- limits in mm ------------------------------------------------------------------------------ */
@@ -513,7 +513,7 @@ static inline void half_new_groove(rewriting *w, const te_observation *x)
         most = b;
     }
     double measured = isnan(x->no_go) ? x->value : x->no_go;
-    foretold y = {"side_clearance", item,        "",    "",
+    foretold y = {"side_clearance", item,         "",    "",
                   x->position,      x->direction, least, fmax(most, measured)};
     if (y.no_go - y.value < 1e-7) { /* no pair of leaves */
         y.no_go = NAN;
@@ -540,8 +540,14 @@ static inline void write_new_item(rewriting *w, te_kind kind, const feature_of *
                 w, item, at.position[i], at.direction[i]);
             continue;
         }
-        foretold x = {f->name, item,           f->own ? part : "", gauge_for(w, name, s.u, s.stated),
-                      at.position[i], at.direction[i], s.value,            NAN};
+        foretold x = {f->name,
+                      item,
+                      f->own ? part : "",
+                      gauge_for(w, name, s.u, s.stated),
+                      at.position[i],
+                      at.direction[i],
+                      s.value,
+                      NAN};
         write_foretold(w, &x);
         w->unstated = w->unstated || !s.stated;
         w->exact = w->exact || (s.stated && s.u == 0.0);
@@ -628,6 +634,16 @@ static inline bool form_by_limits(size *s, const engine_case *e, const parts_set
     return set->of[TE_KIND_CYLINDER].is && is_form(quantity) && limit_size(s, e, quantity, "", 0);
 }
 
+/* True when plan.csv asks for bores that nothing predicts: then the form lacks places too. */
+static inline bool lacks_bores(const rewriting *w)
+{
+    size s;
+    bool planned = false;
+    for (size_t i = 0; i < w->e->plan_count; i++)
+        planned = planned || is_word(w->e->plan[i].feature, "bore");
+    return planned && !new_size(&s, w->e, w->set, TE_KIND_CYLINDER, "bore", "");
+}
+
 /* Readings cannot have such a form: in the second shop it is a feature of the user's own, with the
  * limits of the form, read on the cylinder. */
 static inline void write_limits_again(rewriting *w)
@@ -643,6 +659,8 @@ static inline void write_limits_again(rewriting *w)
         if (form) {
             te_grown_add(&w->out->readings, "B,%s,%s,,%s,,,%.15g,,,,\n", name, part,
                          gauge_for(w, name, s.u, true), s.value);
+            if (lacks_bores(w))
+                te_grown_add(&w->out->plan, "M,%s,,99,\n", name);
             w->form = true;
         }
     }

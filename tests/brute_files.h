@@ -12,7 +12,7 @@ typedef struct files {
 
 static inline void files_free(files *f)
 {
-    te_grown *const all[] = {&f->shop,     &f->engines, &f->models,      &f->limits,
+    te_grown *const all[] = {&f->shop,        &f->engines, &f->models,      &f->limits,
                              &f->instruments, &f->parts,   &f->inspections, &f->readings,
                              &f->conditions,  &f->spares,  &f->plan};
     for (size_t i = 0; i < sizeof all / sizeof *all; i++)
@@ -91,13 +91,13 @@ static inline void write_taken(files *f, const char *inspection, const char *par
                                double less)
 {
     te_grown_add(&f->readings, "%s,%s,%s,%s,", inspection, r->feature, part, r->item);
-    te_grown_add(&f->readings, r->gauge < 0 ? "" : "G%d", r->gauge);
+    if (r->gauge >= 0)
+        te_grown_add(&f->readings, "G%d", r->gauge);
     add_number(&f->readings, r->position);
     add_number(&f->readings, r->direction);
     double zero = isnan(r->zero) ? 0 : r->zero;
     for (int i = 0; i < 3; i++)
-        add_number(&f->readings,
-                   i < r->repeats ? round_to(r->size[i] - less - zero, 1e-7) : NAN);
+        add_number(&f->readings, i < r->repeats ? round_to(r->size[i] - less - zero, 1e-7) : NAN);
     add_number(&f->readings, round_to(r->no_go - less - zero, 1e-7));
     add_number(&f->readings, r->zero);
     te_grown_add(&f->readings, "\n");
@@ -149,8 +149,7 @@ static inline void write_parts(files *f, const engine_case *e)
         if (changed)
             write_part(f, "P1-0", TE_KIND_PISTON, "0,100", 0);
         if (e->listed[kind])
-            write_part(f, e->part[kind], (te_kind)kind, changed ? "100," : "0,",
-                       e->oversize[kind]);
+            write_part(f, e->part[kind], (te_kind)kind, changed ? "100," : "0,", e->oversize[kind]);
     }
     write_part(f, "X1", TE_KIND_OTHER, "0,", 0);
 }
@@ -170,7 +169,9 @@ static inline void write_case(files *f, const engine_case *e)
     write_visit(f, e, "B", "2026-02-01", 150);
     for (size_t i = 0; i < e->row_count; i++) {
         const taken *r = &e->rows[i];
-        double less = is_word(r->feature, "end_gap") ? 0.01 : is_word(r->feature, "bore") ? 0.004 : 0;
+        double less = is_word(r->feature, "end_gap") ? 0.01
+                      : is_word(r->feature, "bore")  ? 0.004
+                                                     : 0;
         if (e->earlier && !feature_named(r->feature)->own && i % 5 != 3)
             write_taken(f, "A", "", r, less);
         write_taken(f, "B", part_cell(e, r), r, 0);

@@ -91,6 +91,13 @@ typedef struct engine_case {
     gauge gauges[GAUGES];
 } engine_case;
 
+#include <stdlib.h>
+static inline bool known_bug(const char *name)
+{
+    const char *all = getenv("BRUTE_KNOWN");
+    return all && strstr(all, name);
+}
+
 static inline bool is_word(const char *a, const char *b)
 {
     return strcmp(a, b) == 0;
@@ -157,12 +164,7 @@ static const quantity_of quantities[] = {
     {"pin", TE_KIND_PIN, TE_KIND_NONE, {15.995, 16.0, 15.985, 16.002}, NULL, 1},
     {"pin_bore", TE_KIND_PISTON, TE_KIND_NONE, {16.003, 16.009, 16.001, 16.02}, "left", 1},
     {"pin_clearance", TE_KIND_PISTON, TE_KIND_PIN, {0.004, 0.014, 0.002, 0.03}, "right", 2},
-    {"small_end_play",
-     TE_KIND_SMALL_END_BEARING,
-     TE_KIND_NONE,
-     {0.01, 0.03, 0.005, 0.06},
-     NULL,
-     1},
+    {"small_end_play", TE_KIND_SMALL_END_BEARING, TE_KIND_NONE, {0.01, 0.03, 0.005, 0.06}, NULL, 1},
     {"small_end_bore", TE_KIND_ROD, TE_KIND_NONE, {16.02, 16.03, 16.015, 16.045}, NULL, 1},
     {"small_end_clearance", TE_KIND_ROD, TE_KIND_PIN, {0.02, 0.035, 0.015, 0.055}, NULL, 2},
     {"squish", TE_KIND_OTHER, TE_KIND_NONE, {0.8, 1.2, 0.6, 1.5}, NULL, 2},
@@ -282,7 +284,7 @@ static inline void add_gaps(engine_case *e, te_random *random)
     for (size_t i = 0; i < (unnamed ? 1 : rings); i++) {
         taken *r = add_leaves(e, random, f, unnamed ? "" : f->items[i], 0.05);
         r->position = chance(random, 3) ? NAN : positions[te_random_below(random, 5)];
-        r->direction = chance(random, 12) ? 45 : NAN;
+        r->direction = chance(random, 12) && !known_bug("gapdir") ? 45 : NAN;
     }
 }
 
@@ -336,9 +338,12 @@ static inline bool has_readings_of(const engine_case *e, te_kind kind)
 
 static inline void blank_some(bounds *l, te_random *random)
 {
-    static const unsigned blanked[] = {
-        1U << SERVICE_MIN, 1U << SERVICE_MAX, 1U << NEW_MIN,       1U << NEW_MAX, 1U << NEW_MIN | 1U << NEW_MAX,
-        1U << SERVICE_MIN | 1U << SERVICE_MAX};
+    static const unsigned blanked[] = {1U << SERVICE_MIN,
+                                       1U << SERVICE_MAX,
+                                       1U << NEW_MIN,
+                                       1U << NEW_MAX,
+                                       1U << NEW_MIN | 1U << NEW_MAX,
+                                       1U << SERVICE_MIN | 1U << SERVICE_MAX};
     unsigned out = chance(random, 2) ? 0 : blanked[te_random_below(random, 6)];
     for (unsigned i = 0; i < 4; i++)
         l->at[i] = out >> i & 1U ? NAN : l->at[i];
@@ -416,7 +421,9 @@ static inline void give_size(engine_case *e, te_random *random, const feature_of
     s->item = item;
     s->size = pick_mm(random, f->fresh + shift - 0.2 * span, f->fresh + shift + 0.2 * span);
     s->size = fmax(s->size, 0.001) + off_grid * (double)(f - features + 1);
-    s->tolerance = chance(random, 6) ? NAN : chance(random, 6) ? 0 : pick_mm(random, 0.0, 0.1 * span);
+    s->tolerance = chance(random, 6)   ? NAN
+                   : chance(random, 6) ? 0
+                                       : pick_mm(random, 0.0, 0.1 * span);
 }
 
 static inline bool wants_size(const engine_case *e, te_random *random, const feature_of *f)
@@ -501,7 +508,7 @@ static inline void add_plan(engine_case *e, te_random *random)
         if (f->own || !chance(random, has_readings_of(e, f->kind) ? 10 : 20))
             continue;
         p.position = chance(random, 2) ? 30 : NAN;
-        p.direction = chance(random, 3) ? 90 : NAN;
+        p.direction = chance(random, 3) && !(known_bug("gapdir") && is_word(f->name, "end_gap")) ? 90 : NAN;
         add_place(e, &p);
     }
 }
@@ -515,8 +522,8 @@ static inline void add_conditions(engine_case *e, te_random *random)
     for (size_t i = 0; i < count; i++) {
         size_t grave = te_random_below(random, 3);
         te_kind kind = (te_kind)te_random_below(random, PART_KINDS);
-        e->conditions[e->condition_count++] =
-            (seen){kind, severities[grave], e->earlier && chance(random, 2)};
+        e->conditions[e->condition_count++] = (seen){kind, severities[grave],
+                                                     e->earlier && chance(random, 2)};
     }
     if (chance(random, 30)) {
         const char *severity = severities[1 + te_random_below(random, 2)];
