@@ -164,7 +164,9 @@ static void set_up(bench *b)
     *b = (bench){0};
     te_made_read(&b->made, files, NULL);
     assert_int_equal(te_observe(&b->pool, b->made.shop, 0), TE_OK);
-    assert_int_equal(te_quantities_make(&b->list, &b->pool, 0, b->made.shop, &te_shop_tables(b->made.shop)->inspections[0]), TE_OK);
+    assert_int_equal(te_quantities_make(&b->list, &b->pool, 0, b->made.shop,
+                                        &te_shop_tables(b->made.shop)->inspections[0]),
+                     TE_OK);
     b->forms[BORE_LOW] = form_of(&b->list, TE_Q_BORE, false);
     b->forms[BORE_HIGH] = form_of(&b->list, TE_Q_BORE, true);
     b->forms[OUT_OF_ROUND] = form_of(&b->list, TE_Q_OUT_OF_ROUND, true);

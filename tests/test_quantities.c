@@ -43,7 +43,9 @@ static void measure(bench *b, const char *limits, const char *readings)
     *b = (bench){0};
     te_made_read(&b->made, base, changes);
     assert_int_equal(te_observe(&b->pool, b->made.shop, 0), TE_OK);
-    assert_int_equal(te_quantities_make(&b->list, &b->pool, 0, b->made.shop, &te_shop_tables(b->made.shop)->inspections[0]), TE_OK);
+    assert_int_equal(te_quantities_make(&b->list, &b->pool, 0, b->made.shop,
+                                        &te_shop_tables(b->made.shop)->inspections[0]),
+                     TE_OK);
 }
 
 static void clear(bench *b)
@@ -472,7 +474,9 @@ static void features_of_the_users_own(void **state)
     bench b = {0};
     te_made_read(&b.made, base, changes);
     assert_int_equal(te_observe(&b.pool, b.made.shop, 0), TE_OK);
-    assert_int_equal(te_quantities_make(&b.list, &b.pool, 0, b.made.shop, &te_shop_tables(b.made.shop)->inspections[0]), TE_OK);
+    assert_int_equal(te_quantities_make(&b.list, &b.pool, 0, b.made.shop,
+                                        &te_shop_tables(b.made.shop)->inspections[0]),
+                     TE_OK);
     assert_int_equal(b.list.count, 6);
     for (size_t i = 0; i < 6; i++) {
         const te_measured *found = NULL;
@@ -507,7 +511,9 @@ static void quantities_carry_their_parts(void **state)
     bench b = {0};
     te_made_read(&b.made, base, changes);
     assert_int_equal(te_observe(&b.pool, b.made.shop, 0), TE_OK);
-    assert_int_equal(te_quantities_make(&b.list, &b.pool, 0, b.made.shop, &te_shop_tables(b.made.shop)->inspections[0]), TE_OK);
+    assert_int_equal(te_quantities_make(&b.list, &b.pool, 0, b.made.shop,
+                                        &te_shop_tables(b.made.shop)->inspections[0]),
+                     TE_OK);
     const te_measured *m = find(&b, "skirt_clearance", "");
     assert_non_null(m);
     assert_string_equal(te_shop_text(b.made.shop, m->part), "C1");
@@ -530,12 +536,16 @@ static void only_the_inspections_own_readings_count(void **state)
     assert_int_equal(te_observe(&b.pool, b.made.shop, 0), TE_OK);
     uint32_t first = (uint32_t)b.pool.count;
     assert_int_equal(te_observe(&b.pool, b.made.shop, 1), TE_OK);
-    assert_int_equal(te_quantities_make(&b.list, &b.pool, first, b.made.shop, &te_shop_tables(b.made.shop)->inspections[1]), TE_OK);
+    assert_int_equal(te_quantities_make(&b.list, &b.pool, first, b.made.shop,
+                                        &te_shop_tables(b.made.shop)->inspections[1]),
+                     TE_OK);
     assert_int_equal(b.list.count, 1);
     assert_int_equal(b.list.items[0].quantity, TE_Q_SKIRT);
     first = (uint32_t)b.pool.count;
     assert_int_equal(te_observe(&b.pool, b.made.shop, 2), TE_OK);
-    assert_int_equal(te_quantities_make(&b.list, &b.pool, first, b.made.shop, &te_shop_tables(b.made.shop)->inspections[2]), TE_OK);
+    assert_int_equal(te_quantities_make(&b.list, &b.pool, first, b.made.shop,
+                                        &te_shop_tables(b.made.shop)->inspections[2]),
+                     TE_OK);
     assert_int_equal(b.list.count, 1);
     clear(&b);
     te_quantities_free(NULL);

@@ -176,8 +176,10 @@ te_status te_assess(te_assessment *assessment, const te_shop *shop, uint32_t ins
 
 /** An inspection as it would be with other parts. */
 typedef struct te_supposed {
-    te_inspection inspection;      /**< a copy of one of the shop's, with the parts as they would be */
-    unsigned replaced;             /**< kinds that are not those measured: bits 1 << te_kind */
+    te_inspection inspection; /**< a copy of one of the shop's, with the parts as they would be */
+    unsigned replaced;        /**< kinds that are not those measured: bits 1 << te_kind */
+    unsigned worked_on;       /**< of them those that are the old part, worked on: what was seen on
+                                        it still counts */
     double oversize[TE_KIND_NONE]; /**< of the replaced parts, as written; 0 for none */
 } te_supposed;
 

@@ -29,7 +29,7 @@ extern "C" {
 typedef enum te_rate_basis {
     TE_RATE_UNKNOWN = 0, /**< from nowhere: nobody measured it twice */
     TE_RATE_ENGINE,      /**< seen on this engine */
-    TE_RATE_MODEL        /**< seen on other engines of the model in this shop */
+    TE_RATE_MODEL        /**< of the model, over all its engines in this shop */
 } te_rate_basis;
 
 /** The word of a basis (`none`, `engine`, `model`).
@@ -144,8 +144,9 @@ typedef struct te_gap_fit {
 /** Whether the cylinder can be bored to the next oversize. */
 typedef enum te_rebore_answer {
     TE_REBORE_OFFERED = 0,
-    TE_REBORE_NOT_SAID,     /**< models.csv does not say that it may be: a plated bore never is */
-    TE_REBORE_NO_BORE,      /**< the bore was not measured, or not at every place of plan.csv */
+    TE_REBORE_NOT_SAID, /**< models.csv does not say that it may be: a plated bore never is */
+    TE_REBORE_REJECTED, /**< the cylinder was rejected: boring does not mend what the eye found */
+    TE_REBORE_NO_BORE,  /**< the bore was not measured, or not at every place of plan.csv */
     TE_REBORE_NO_CLEARANCE, /**< no as-new clearance to bore for */
     TE_REBORE_NO_PISTON,    /**< no piston of a larger oversize with a size */
     TE_REBORE_TOO_WORN      /**< none of them cleans the bore up */
@@ -217,7 +218,7 @@ typedef struct te_options {
     size_t count, capacity;
     bool too_many;        /**< the spares allow more than TE_OPTIONS_MOST sets: none was tried */
     size_t looked_at;     /**< sets that keep nothing rejected: those that may gain were tried */
-    size_t good;          /**< options with the verdict `reuse` */
+    size_t good;          /**< options that are good (te_option_is_good) */
     unsigned rejected;    /**< kinds whose part must not be kept, bits 1 << te_kind */
     te_id rejected_other; /**< a rejected part of kind `other`, which no option replaces; 0: none */
     te_piston_fit *pistons;
@@ -245,6 +246,11 @@ typedef struct te_options {
  */
 te_status te_options_make(te_options *options, te_model_rates *rates, const te_shop *shop,
                           const te_problems *problems, uint32_t inspection, const te_wish *wish);
+
+/** True for an option that may go back, and whose first limit is not met at once.
+ * @param[in] option any
+ */
+bool te_option_is_good(const te_option *option);
 
 /** The assessment of the engine as an option would leave it.
  * @param[in,out] assessment replaced by the result

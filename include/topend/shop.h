@@ -216,11 +216,11 @@ typedef struct te_dialect {
 /** Everything that was read; borrowed from the shop, valid until te_shop_free. */
 typedef struct te_tables {
     te_id name, address, currency;
-    double confidence;    /**< in [0.5, 1); 0.95 unless the shop says otherwise */
+    double confidence;            /**< in [0.5, 1); 0.95 unless the shop says otherwise */
     te_id new_part[TE_KIND_NONE]; /**< names for a new part of each kind: `new/piston` */
     te_id rebored;                /**< and for the cylinder after boring: `rebored/cylinder` */
     te_rule rule;                 /**< simple also when there is no instrument */
-    bool simple_for_lack; /**< the rule is simple because instruments.csv has no row */
+    bool simple_for_lack;         /**< the rule is simple because instruments.csv has no row */
     te_date_order date_order;
     const char *const *files; /**< names relative to the shop folder */
     size_t file_count;

@@ -17,7 +17,7 @@ struct run {
     struct session s;
     struct digests seen;
     te_digest *digests;
-    te_options options; /* with the assessment and the history that all else rests on */
+    te_options options;    /* with the assessment and the history that all else rests on */
     te_model_rates *rates; /* by model: made when one is needed, kept for the next engine */
     te_builds builds;
     te_due due;
@@ -57,8 +57,8 @@ static bool find_results(struct run *run, uint32_t inspection)
     const te_tables *tables = run->s.tables;
     te_options *options = &run->options;
     uint32_t model = tables->engines[tables->inspections[inspection].engine].model;
-    te_status status = te_options_make(options, &run->rates[model], run->s.shop,
-                                       &run->s.problems, inspection, &any_hours);
+    te_status status = te_options_make(options, &run->rates[model], run->s.shop, &run->s.problems,
+                                       inspection, &any_hours);
     if (status == TE_OK) {
         status = te_builds_make(&run->builds, &options->history, run->s.shop);
     }

@@ -144,8 +144,8 @@ uint32_t te_places_missing(uint32_t *first, const te_observations *pool, size_t 
 /* ---- findings ---- */
 
 /* The limits of a quantity of a part, with the part's oversize added. */
-static bool find_limit(te_limit *limit, const struct assessing *a, te_quantity quantity,
-                       te_id item, te_id part)
+static bool find_limit(te_limit *limit, const struct assessing *a, te_quantity quantity, te_id item,
+                       te_id part)
 {
     te_kind kind = te_quantity_info_of(quantity)->kind;
     if (te_is_supposed(a, kind)) {
@@ -176,8 +176,8 @@ static te_status judge_measured(struct assessing *a, const te_measured *measured
     te_finding finding = {.measured = *measured, .computed = true};
     te_bounds bounds = {NAN, NAN, NAN, NAN};
     finding.interval = make_interval(&a->out->pool, measured);
-    finding.has_limit =
-        find_limit(&finding.limit, a, measured->quantity, measured->item, measured->part);
+    finding.has_limit = find_limit(&finding.limit, a, measured->quantity, measured->item,
+                                   measured->part);
     if (finding.has_limit) {
         bounds = (te_bounds){finding.limit.new_min, finding.limit.new_max,
                              finding.limit.service_min, finding.limit.service_max};

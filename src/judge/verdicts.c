@@ -79,13 +79,14 @@ static te_status name_findings(struct assessing *a, te_verdict *verdict, enum sh
     return status;
 }
 
-/* What was seen on a part that would be replaced concerns nothing. */
+/* What was seen on a part that would be replaced concerns nothing, unless it is only worked on. */
 static bool concerns(const struct assessing *a, const te_condition *condition,
                      const te_verdict *verdict)
 {
-    return !te_is_supposed(a, condition->kind) &&
-           (verdict->kind == TE_KIND_NONE ||
-            (condition->part == verdict->part && condition->kind == verdict->kind));
+    bool gone = te_is_supposed(a, condition->kind) &&
+                (a->supposed->worked_on >> condition->kind & 1U) == 0;
+    return !gone && (verdict->kind == TE_KIND_NONE ||
+                     (condition->part == verdict->part && condition->kind == verdict->kind));
 }
 
 static const te_condition *condition_at(const struct assessing *a, uint32_t i)

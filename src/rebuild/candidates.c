@@ -184,6 +184,9 @@ static te_rebore_answer ask_rebore(double *oversize, const te_options *options,
     if (!r->model->reborable) {
         return TE_REBORE_NOT_SAID;
     }
+    if ((options->rejected >> TE_KIND_CYLINDER & 1U) != 0) {
+        return TE_REBORE_REJECTED;
+    }
     if (isnan(options->rebore.largest)) {
         return TE_REBORE_NO_BORE;
     }

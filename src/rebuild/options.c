@@ -55,6 +55,11 @@ static size_t digit_of(const struct digits *d, size_t set, int kind)
     return set / d->stride[kind] % d->radix[kind];
 }
 
+bool te_option_is_good(const te_option *option)
+{
+    return option->verdict == TE_REUSE && !(option->lasting.earliest <= 0.0);
+}
+
 /* ---- one set ---- */
 
 /* A set and what came of it. */
@@ -176,10 +181,12 @@ static unsigned levers_of_reason(const te_reason *reason, const te_assessment *a
 {
     switch (reason->kind) {
     case TE_REASON_FINDING: {
-        const te_measured *m = &assessment->findings[reason->index].measured;
-        return kinds_of(m->quantity, m->kind, m->second_kind);
+        const te_finding *finding = &assessment->findings[reason->index];
+        const te_measured *m = &finding->measured;
+        /* What was not computed may be predicted with any other part: which, is not looked into. */
+        return finding->computed ? kinds_of(m->quantity, m->kind, m->second_kind) : EVERY_KIND;
     }
-    case TE_REASON_KIND_UNMEASURED: return 1U << reason->index & EVERY_KIND;
+    case TE_REASON_KIND_UNMEASURED:
     case TE_REASON_CONDITION:
     case TE_REASON_OWN_UNMEASURED:
     case TE_REASON_NOTHING_JUDGED:
@@ -199,7 +206,7 @@ static unsigned levers_of(const te_option *option, const te_assessment *assessme
     const te_verdict *assembly = te_assessment_assembly(assessment);
     const te_lasting *l = &option->lasting;
     unsigned levers = option->refused ? 1U << TE_KIND_CYLINDER | 1U << TE_KIND_PISTON : 0;
-    if (option->verdict == TE_REUSE && l->untold > 0) {
+    if (option->verdict == TE_REUSE && (l->untold > 0 || l->told == 0)) {
         return EVERY_KIND;
     }
     if (option->verdict == TE_REUSE) {
@@ -208,7 +215,9 @@ static unsigned levers_of(const te_option *option, const te_assessment *assessme
     for (size_t i = 0; i + 1 < assessment->verdict_count; i++) {
         const te_verdict *part = &assessment->verdicts[i];
         bool bad = part->measured && part->verdict != TE_REUSE;
-        levers |= bad ? 1U << part->kind & EVERY_KIND : 0;
+        levers |= bad && part->verdict == TE_INCOMPLETE ? EVERY_KIND
+                  : bad                                 ? 1U << part->kind & EVERY_KIND
+                                                        : 0;
     }
     for (uint32_t i = 0; i < assembly->reason_count; i++) {
         levers |= levers_of_reason(&assessment->reasons[assembly->first_reason + i], assessment);
@@ -402,7 +411,7 @@ static te_status choose(te_options *out, const struct trial *trials, const struc
             return TE_ERR_MEMORY;
         }
         out->items[out->count++] = *option;
-        out->good += option->verdict == TE_REUSE;
+        out->good += te_option_is_good(option);
     }
     if (out->count > 1) {
         qsort(out->items, out->count, sizeof *out->items, by_rank);

@@ -78,12 +78,15 @@ void te_rates_pool(te_pooled_rate *pooled, const double *rates, const double *u,
     }
     struct weighted fixed = weigh(rates, u, count, 0.0);
     double excess = fixed.chi2 - (double)(count - 1);
-    double between = fmax(excess, 0.0) / (fixed.weights - fixed.squares / fixed.weights);
+    double between = excess > 0.0 ? excess / (fixed.weights - fixed.squares / fixed.weights) : 0.0;
     struct weighted random = weigh(rates, u, count, between);
     *pooled = (te_pooled_rate){.rate = random.mean,
                                .u = sqrt(1.0 / random.weights + between),
                                .between = sqrt(between),
                                .members = count};
+    if (!isfinite(pooled->rate) || !isfinite(pooled->u)) {
+        pool_alike(pooled, rates, count); /* weights too far apart for the arithmetic */
+    }
 }
 
 /* ---- the parts of one engine ---- */
@@ -100,10 +103,10 @@ te_status te_engine_rate(te_pooled_rate *pooled, const te_history *history, te_q
 {
     size_t count = 0;
     double *rates = malloc(2 * (history->series_count + 1) * sizeof *rates);
-    double *u = rates + history->series_count + 1;
     if (rates == NULL) {
         return TE_ERR_MEMORY;
     }
+    double *u = rates + history->series_count + 1;
     for (size_t i = 0; i < history->series_count; i++) {
         const te_series *series = &history->series[i];
         if (is_wanted(history, series, quantity, item, side)) {
@@ -207,12 +210,12 @@ static te_status pool_members(struct pooling *p)
     te_model_rates *out = p->out;
     size_t count = p->members.count;
     double *rates = malloc(2 * (count + 1) * sizeof *rates);
-    double *u = rates + count + 1;
     if (rates == NULL ||
         !te_vector_reserve(&out->items, &out->capacity, count + 1, sizeof *out->items)) {
         free(rates);
         return TE_ERR_MEMORY;
     }
+    double *u = rates + count + 1;
     if (count > 1) {
         qsort(p->members.items, count, sizeof *p->members.items, by_member);
     }

@@ -248,7 +248,7 @@ static void half_new_side_clearance(struct supposing *s, const te_observation *m
     x.no_go = fmax(most, widest); /* of one that is not a number the other */
     x.value = x.go + (x.no_go - x.go) / 2.0;
     x.u_own = (x.no_go - x.go) / sqrt(12.0);
-    x.stated = true;
+    x.stated = measured->stated || most >= widest; /* else it rests on what is not stated */
     add(s, &x, NULL, 0);
 }
 
@@ -404,7 +404,8 @@ static void add_new_part(struct supposing *s, te_kind kind)
             add_feature(s, kind, q);
         }
     }
-    for (uint32_t i = 0; i < s->r->tables->own_count; i++) {
+    bool bored = s->choice->of[kind]->rebored; /* all but its bore stays as it was */
+    for (uint32_t i = 0; i < s->r->tables->own_count && !bored; i++) {
         if (is_own_of(s, kind, TE_Q_OWN + i)) {
             add_feature(s, kind, TE_Q_OWN + i);
         }
@@ -424,6 +425,12 @@ static void take_reading(struct supposing *s, uint32_t at)
     }
     te_kind kind = x->feature < TE_Q_OWN ? te_quantity_info_of(x->feature)->kind
                                          : te_inspection_kind_of(s->r->inspection, x->part);
+    if (x->feature >= TE_Q_OWN && part_for(s, kind) != NULL && part_for(s, kind)->rebored) {
+        te_observation same = *x; /* of the part that is bored, under its new name */
+        same.part = s->supposed.inspection.part[kind];
+        add(s, &same, effects_of(s->base, x), x->effect_count);
+        return;
+    }
     if (part_for(s, kind) != NULL || (x->feature == TE_Q_SIDE_CLEARANCE && piston)) {
         return;
     }
@@ -544,6 +551,7 @@ static void fit_parts(struct supposing *s)
         if (part != NULL) {
             s->supposed.inspection.part[kind] = part->part;
             s->supposed.replaced |= 1U << kind;
+            s->supposed.worked_on |= part->rebored ? 1U << kind : 0;
             s->supposed.oversize[kind] = te_choice_oversize(s->r, s->choice, (te_kind)kind);
         }
     }

@@ -46,7 +46,7 @@ bool te_quantity_same_items(te_quantity a, te_quantity b)
 {
     te_items of_a = te_quantity_info_of(a)->items;
     bool same = a < TE_Q_OWN && b < TE_Q_OWN && of_a != TE_ITEMS_NONE &&
-                 of_a == te_quantity_info_of(b)->items;
+                of_a == te_quantity_info_of(b)->items;
     return same || a == b;
 }
 

@@ -100,7 +100,11 @@ static te_id part_of_kind(struct resolving *r, te_kind kind, te_origin origin, c
 static void resolve_reading(struct resolving *r, te_reading *reading)
 {
     const te_quantity_info *info = te_quantity_info_of(reading->feature);
-    if (reading->repeat > 1) { /* of one row with the value before it, which was told */
+    const te_reading *all = r->shop->readings.items;
+    bool again = reading->repeat > 1 && reading > all &&
+                 reading[-1].origin.file == reading->origin.file &&
+                 reading[-1].origin.line == reading->origin.line;
+    if (again) { /* of one row with the value before it, which was told */
         reading->part = reading[-1].part;
         return;
     }

@@ -7,13 +7,21 @@
 
 #include "internal.h"
 
+static const double same_size = 1e-9; /* mm: decimal figures that are equal count as equal */
+
+static void report_as(te_shop *shop, te_severity severity, const te_spare *spare,
+                      const char *column, const char *remedy, const char *what)
+{
+    bool known = spare->model != TE_NO_INDEX;
+    struct place_of place = {severity, spare->origin, column, known ? TE_SCOPE_MODEL : TE_SCOPE_ALL,
+                             known ? shop->models.items[spare->model].id : 0};
+    te_shop_problem(shop, &place, remedy, "%s", what);
+}
+
 static void report(te_shop *shop, const te_spare *spare, const char *column, const char *remedy,
                    const char *what)
 {
-    bool known = spare->model != TE_NO_INDEX;
-    struct place_of place = {TE_ERROR, spare->origin, column, known ? TE_SCOPE_MODEL : TE_SCOPE_ALL,
-                             known ? shop->models.items[spare->model].id : 0};
-    te_shop_problem(shop, &place, remedy, "%s", what);
+    report_as(shop, TE_ERROR, spare, column, remedy, what);
 }
 
 /* A size is one of a feature of that kind of part; a feature of the user's own may be any part's. */
@@ -30,16 +38,22 @@ static void check_feature(te_shop *shop, const te_spare *spare)
     report(shop, spare, "feature", "correct the kind or the feature", what);
 }
 
+/* A new part is as new: a size outside those limits is a slip, or an oversize that is not written. */
 static void check_size(te_shop *shop, const te_spare *spare)
 {
     te_limit limit;
     double oversize = isnan(spare->oversize) ? 0.0 : spare->oversize;
     bool sized = !isnan(spare->size) && te_quantity_is(spare->feature, TE_TRAIT_SIZE);
-    if (sized &&
-        te_shop_oversize_limit(&limit, shop, spare->model, spare->feature, spare->item, oversize) &&
-        !te_limit_is_near(&limit, spare->size)) {
+    if (!sized || !te_shop_oversize_limit(&limit, shop, spare->model, spare->feature, spare->item,
+                                          oversize)) {
+        return;
+    }
+    if (!te_limit_is_near(&limit, spare->size)) {
         report(shop, spare, "size", "check the unit, the decimal mark and the oversize",
                "the size is more than 10 % away from its nearest limit");
+    } else if (spare->size < limit.new_min - same_size || spare->size > limit.new_max + same_size) {
+        report_as(shop, TE_WARNING, spare, "size", "check the digits and the oversize",
+                  "the size is outside the as-new limits of its oversize");
     }
 }
 

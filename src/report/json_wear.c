@@ -56,7 +56,8 @@ static json_t *make_points(const te_shop *shop, const te_history *history, const
 {
     json_t *list = json_array();
     for (uint32_t i = 0; i < series->point_count && list != NULL; i++) {
-        list = te_json_appended(list, make_point(shop, history, &history->points[series->first_point + i]));
+        list = te_json_appended(
+            list, make_point(shop, history, &history->points[series->first_point + i]));
     }
     return list;
 }

@@ -40,15 +40,19 @@ static void advise(te_buffer *lines, const te_options_told *told, const char *wh
 static void advise_least(te_buffer *lines, const te_options_told *told)
 {
     const te_options *options = told->options;
-    const te_option *first = &options->items[0];
-    const te_option *fewest = first;
-    for (size_t i = 0; i < options->good; i++) {
+    const te_option *first = NULL;
+    const te_option *fewest = NULL;
+    for (size_t i = 0; i < options->count; i++) {
         const te_option *option = &options->items[i];
-        fewest = option->parts < fewest->parts ? option : fewest;
+        if (te_option_is_good(option)) {
+            first = first == NULL ? option : first;
+            fewest = fewest == NULL || option->parts < fewest->parts ? option : fewest;
+        }
     }
     bool same = fewest == first;
-    advise(lines, told,
-           same ? "The least that may go back: " : "Cheapest that may go back: ", first);
+    advise(
+        lines, told,
+        same ? "The least that may go back: " : "Cheapest by its spares that may go back: ", first);
     if (!same) {
         advise(lines, told, "Fewest parts: ", fewest);
     }
@@ -73,7 +77,7 @@ static void advise_none(te_buffer *lines, const te_options_told *told)
     te_buffer_text(lines, "None of the ");
     te_put_count(lines, options->looked_at);
     if (isnan(told->wish.hours)) {
-        te_buffer_text(lines, " sets of parts may go back as predicted");
+        te_buffer_text(lines, " sets of parts may go back as predicted and last any time");
         return;
     }
     te_buffer_text(lines, " sets of parts may go back and is known to last ");
@@ -81,8 +85,24 @@ static void advise_none(te_buffer *lines, const te_options_told *told)
     te_buffer_text(lines, " h");
 }
 
+/* Parts that must not be kept, also where an earlier inspection said so. */
+static void advise_rejected(te_buffer *lines, const te_options_told *told)
+{
+    const te_tables *tables = te_shop_tables(told->shop);
+    const te_inspection *inspection = &tables->inspections[told->options->inspection];
+    for (int kind = 0; kind < TE_KIND_NONE; kind++) {
+        if ((told->options->rejected >> kind & 1U) != 0) {
+            te_notes_next(lines);
+            te_buffer_text(lines,
+                           "Must come off, it was rejected here or at an earlier inspection: ");
+            te_put_part(lines, told->shop, (te_kind)kind, inspection->part[kind]);
+        }
+    }
+}
+
 void te_notes_advice(te_buffer *lines, const te_options_told *told)
 {
+    advise_rejected(lines, told);
     if (told->options->good > 0) {
         advise_least(lines, told);
     } else {
@@ -134,12 +154,11 @@ static void put_wish(struct making *m)
 
 static void start_table(struct making *m)
 {
-    te_document_table(
-        m->document,
-        "Hours from this inspection to the first service limit; earliest: with the "
-        "shop's confidence not before. (b): a best estimate without any margin; (m): "
-        "by rates of other engines of the model; (p): some values have no rate. Prices "
-        "of the spares alone.");
+    te_document_table(m->document,
+                      "Hours from this inspection to the first service limit; earliest: with the "
+                      "shop's confidence not before. (b): a best estimate without any margin; (m): "
+                      "by rates of the model over the shop; (p): some values have no rate. Prices "
+                      "of the spares alone.");
     te_document_column(m->document, "Option", "", false);
     te_document_column(m->document, "Fit", "", false);
     te_document_column(m->document, "As predicted", "", false);

@@ -238,8 +238,8 @@ static void note_hours(te_buffer *lines, const te_options_told *told, const te_o
     }
     if (l->by_model > 0) {
         te_notes_next(lines);
-        note_count(lines, l->by_model, " rate is that of other engines of the model",
-                   " rates are those of other engines of the model");
+        note_count(lines, l->by_model, " rate is that of the model, over the engines of the shop",
+                   " rates are those of the model, over the engines of the shop");
     }
 }
 
@@ -291,6 +291,9 @@ void te_put_rebore(te_buffer *buffer, const te_options_told *told)
     case TE_REBORE_NOT_SAID:
         te_buffer_text(buffer, "models.csv does not say that this cylinder may be bored (a plated "
                                "bore never is).");
+        break;
+    case TE_REBORE_REJECTED:
+        te_buffer_text(buffer, "The cylinder was rejected: boring does not mend what was seen.");
         break;
     case TE_REBORE_NO_BORE:
         te_buffer_text(buffer, "The bore was not measured, or not at every place of plan.csv.");

@@ -298,8 +298,9 @@ static void put_reuse(struct making *m)
 static void put_advice(struct making *m)
 {
     te_buffer lines = {0};
-    if (m->of->options != NULL &&
-        te_assessment_assembly(m->assessment)->verdict != TE_REUSE) {
+    const te_options *options = m->of->options == NULL ? NULL : m->of->options->options;
+    bool reuse = te_assessment_assembly(m->assessment)->verdict == TE_REUSE;
+    if (options != NULL && (!reuse || options->rejected != 0 || options->rejected_other != 0)) {
         te_notes_advice(&lines, m->of->options);
         te_report_notes(m, &lines);
     }
