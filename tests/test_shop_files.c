@@ -4,7 +4,6 @@
 
 #include <fcntl.h>
 #include <sys/stat.h>
-#include <time.h>
 #include <unistd.h>
 
 /* A scratch folder; what is made in it is noted, to be taken away again. */
@@ -359,16 +358,12 @@ static void a_cell_of_100_mb(void **state)
     fputs("\nL-1,bore,20,x\n", file);
     assert_int_equal(fclose(file), 0);
     free(block);
-    clock_t begin = clock();
     expect(
         f,
         "readings.csv:2: error: a cell is longer than 64 KiB; look for a quote that is never "
         "closed\n"
         "readings.csv:3: reading: error: \"x\" is not a number; write digits with one decimal mark "
         "and nothing else\n");
-    double seconds = (double)(clock() - begin) / CLOCKS_PER_SEC;
-    print_message("%.2f s\n", seconds);
-    assert_true(seconds < 20);
 }
 
 static void a_file_of_100_mb_without_a_header(void **state)
@@ -382,14 +377,10 @@ static void a_file_of_100_mb_without_a_header(void **state)
         assert_int_equal(fwrite(block, 1, sizeof block, file), sizeof block);
     }
     assert_int_equal(fclose(file), 0);
-    clock_t begin = clock();
     kit k = {.count = 0};
     open_path(&k, f->path);
-    double seconds = (double)(clock() - begin) / CLOCKS_PER_SEC;
-    print_message("%.2f s\n", seconds);
     assert_int_equal(k.problems.errors, 50);
     assert_string_equal(k.problems.items[0].what, "the row has more than 1000 columns");
-    assert_true(seconds < 60);
     kit_free(&k);
 }
 
