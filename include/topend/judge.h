@@ -220,6 +220,26 @@ uint32_t te_places_missing(uint32_t *first, const te_observations *pool, size_t 
  */
 bool te_assessment_reads(const te_assessment *assessment, te_quantity feature);
 
+/** The first finding of a quantity.
+ * @param[in] assessment made by te_assess
+ * @param[in] quantity any
+ * @return borrowed; NULL when there is none
+ */
+const te_finding *te_assessment_finding(const te_assessment *assessment, te_quantity quantity);
+
+/** The verdict on the part of a kind.
+ * @param[in] assessment made by te_assess
+ * @param[in] kind any; of several parts of kind `other` the first
+ * @return borrowed; NULL when there is none
+ */
+const te_verdict *te_assessment_part(const te_assessment *assessment, te_kind kind);
+
+/** True when a reason speaks against reuse; else it tells what a verdict rests on or does not cover.
+ * @param[in] shop the shop
+ * @param[in] reason one of an assessment's
+ */
+bool te_reason_is_against(const te_shop *shop, const te_reason *reason);
+
 /** The verdict on the assembly.
  * @param[in] assessment made by te_assess
  * @return borrowed

@@ -25,6 +25,14 @@ extern "C" {
  */
 te_status te_observe(te_observations *pool, const te_shop *shop, uint32_t inspection);
 
+/** An observation that nobody took, of a size that is supposed: no reading, gauge, leaves or place.
+ * @param[in] feature what it is of
+ * @param[in] item its item, 0 for none
+ * @param[in] part its part
+ * @return its value, uncertainty and stated are left to the caller
+ */
+te_observation te_observation_untaken(te_quantity feature, te_id item, te_id part);
+
 /** A quantity of one inspection. */
 typedef struct te_measured {
     te_quantity quantity;
@@ -57,6 +65,27 @@ void te_quantities_free(te_quantities *list);
  */
 te_status te_quantities_make(te_quantities *list, const te_observations *pool, uint32_t first,
                              const te_shop *shop, const te_inspection *inspection);
+
+/** Heights nearer than this (mm) are one place: where a feature is planned and where it was read. The
+ * small rest lets a written difference of exactly 0.5 count in binary. */
+#define TE_SAME_HEIGHT (0.5 + 1e-9)
+
+/** True for a bore reading at a height.
+ * @param[in] observation any
+ * @param[in] position mm below the deck; NAN: false
+ */
+bool te_bore_is_at(const te_observation *observation, double position);
+
+/** The first bore reading at a height in a direction; directions are alike within 0.001 degrees.
+ * @param[in] pool where it is
+ * @param[in] first index of the first observation looked at
+ * @param[in] end index behind the last
+ * @param[in] position mm below the deck
+ * @param[in] direction degrees; NAN is alike to none
+ * @return index into the pool, or TE_NO_INDEX
+ */
+uint32_t te_bore_find(const te_observations *pool, uint32_t first, uint32_t end, double position,
+                      double direction);
 
 /** The oval of the bore at one height. */
 typedef struct te_bore_oval {

@@ -69,6 +69,13 @@ size_t te_number_format(char out[TE_NUMBER_SIZE], double value, int digits);
  */
 size_t te_number_fixed(char out[TE_FIXED_SIZE], double value, int decimals);
 
+/** Orders two numbers of which either may be absent: absent ones, NAN, come last.
+ * @param[in] a any
+ * @param[in] b any
+ * @return below, at or above 0
+ */
+int te_number_order(double a, double b);
+
 /** Hours nearer than this are the same (h): a hundredth of a second; hours are written to 0.01 h at
  * the finest, and differences of them carry rounding of 1e-11 h at most. */
 #define TE_SAME_HOURS 1e-6

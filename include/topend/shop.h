@@ -399,6 +399,14 @@ uint32_t te_shop_stay(const te_shop *shop, te_id part, uint32_t engine, double h
  */
 const te_stay *te_shop_engine_stays(size_t *count, const te_shop *shop, uint32_t engine);
 
+/** True when a part of kind `other`, which has no place of its own in an inspection, is on the engine
+ * then, as far as parts.csv tells.
+ * @param[in] shop the shop
+ * @param[in] inspection one of the shop's, with a known engine
+ * @param[in] part its id
+ */
+bool te_shop_other_is_on(const te_shop *shop, const te_inspection *inspection, te_id part);
+
 /** The rows of parts.csv for a part, in the order of the file.
  * @param[out] count how many there are; 0 for an original part
  * @param[in] shop the shop

@@ -20,6 +20,16 @@ extern "C" {
 /** No best estimate and no earliest hours are given beyond this (h): more than an engine sees. */
 #define TE_HOURS_MOST 1e5
 
+/** The first hours at which a line or its bound meets a limit (te_line_meets); none beyond
+ * TE_HOURS_MOST.
+ * @param[in] line fitted
+ * @param[in] limit finite
+ * @param[in] upper as in te_line_meets
+ * @param[in] quantile as in te_line_meets
+ * @return hours, not before line->at; NAN when it is not met
+ */
+double te_line_reaches(const te_line *line, double limit, bool upper, double quantile);
+
 /** Most points of one series; its covariance matrix grows by their square. */
 #define TE_SERIES_POINTS 1000
 

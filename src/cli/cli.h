@@ -140,6 +140,9 @@ bool session_engine(uint32_t *engine, const struct session *session);
  * False after a message. */
 bool session_inspection(uint32_t *inspection, const struct session *session, const char *ways);
 
+/* A message that an engine has no inspection. */
+void session_tell_uninspected(const struct session *session, uint32_t engine);
+
 /* True for TE_OK; else a message on what was to be done with an inspection. */
 bool session_done(const struct session *session, uint32_t inspection, te_status status);
 

@@ -20,10 +20,8 @@ struct run {
 static void choose_engine(struct run *run, uint32_t engine)
 {
     const te_engine *e = &run->s.tables->engines[engine];
-    char shown[SHOWN_SIZE];
     if (e->inspection_count == 0) {
-        (void)fail("%s has no inspection: nothing can be told of it",
-                   show(shown, te_shop_text(run->s.shop, e->id)));
+        session_tell_uninspected(&run->s, engine);
         run->not_good = true;
         return;
     }

@@ -61,11 +61,18 @@ bool session_engine(uint32_t *engine, const struct session *session)
     return true;
 }
 
+void session_tell_uninspected(const struct session *session, uint32_t engine)
+{
+    char shown[SHOWN_SIZE];
+    te_id id = session->tables->engines[engine].id;
+    (void)fail("%s has no inspection: nothing can be told of it",
+               show(shown, te_shop_text(session->shop, id)));
+}
+
 /* The last inspection of --engine; TE_NO_INDEX after a message. */
 static uint32_t last_of_engine(const struct session *session, const char *ways)
 {
     uint32_t engine = TE_NO_INDEX;
-    char shown[SHOWN_SIZE];
     if (!session_engine(&engine, session)) {
         return TE_NO_INDEX;
     }
@@ -75,9 +82,7 @@ static uint32_t last_of_engine(const struct session *session, const char *ways)
     }
     uint32_t last = te_shop_last_inspection(session->shop, engine);
     if (last == TE_NO_INDEX) {
-        te_id id = session->tables->engines[engine].id;
-        (void)fail("%s has no inspection: nothing can be told of it",
-                   show(shown, te_shop_text(session->shop, id)));
+        session_tell_uninspected(session, engine);
     }
     return last;
 }

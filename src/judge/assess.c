@@ -75,3 +75,42 @@ bool te_assessment_reads(const te_assessment *assessment, te_quantity feature)
     }
     return false;
 }
+
+const te_finding *te_assessment_finding(const te_assessment *assessment, te_quantity quantity)
+{
+    for (size_t i = 0; i < assessment->finding_count; i++) {
+        if (assessment->findings[i].measured.quantity == quantity) {
+            return &assessment->findings[i];
+        }
+    }
+    return NULL;
+}
+
+const te_verdict *te_assessment_part(const te_assessment *assessment, te_kind kind)
+{
+    for (size_t i = 0; i + 1 < assessment->verdict_count; i++) {
+        if (assessment->verdicts[i].kind == kind) {
+            return &assessment->verdicts[i];
+        }
+    }
+    return NULL;
+}
+
+bool te_reason_is_against(const te_shop *shop, const te_reason *reason)
+{
+    switch (reason->kind) {
+    case TE_REASON_CONDITION:
+        return te_shop_tables(shop)->conditions[reason->index].severity == TE_REJECT;
+    case TE_REASON_FINDING:
+    case TE_REASON_KIND_UNMEASURED:
+    case TE_REASON_OWN_UNMEASURED:
+    case TE_REASON_NOTHING_JUDGED:
+    case TE_REASON_PART:
+    case TE_REASON_DAMAGED: return true;
+    case TE_REASON_BY_PAIRS:
+    case TE_REASON_WITHIN:
+    case TE_REASON_TIGHT_UNJUDGED:
+    case TE_REASON_NO_CONDITION: break;
+    }
+    return false;
+}

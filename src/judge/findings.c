@@ -6,8 +6,7 @@
 
 #include "record/vector.h"
 
-/* A reading stands at a planned place within these (mm; degrees). */
-static const double near_position = 0.5 + 1e-9;
+/* A reading stands at a planned place within this (degrees), and within TE_SAME_HEIGHT. */
 static const double near_direction = 1.0 + 1e-9;
 static const double half_turn = 180.0; /* directions of a diameter repeat after it */
 
@@ -90,7 +89,7 @@ static bool is_near(double planned, double place, double most, double period)
 static bool covers(const te_plan *plan, const te_observation *x)
 {
     return x->feature == plan->feature && (plan->item == 0 || plan->item == x->item) &&
-           is_near(plan->position, x->position, near_position, 0.0) &&
+           is_near(plan->position, x->position, TE_SAME_HEIGHT, 0.0) &&
            is_near(plan->direction, x->direction, near_direction, half_turn);
 }
 

@@ -379,3 +379,17 @@ done:
     free(o.effects);
     return status;
 }
+
+te_observation te_observation_untaken(te_quantity feature, te_id item, te_id part)
+{
+    return (te_observation){.feature = feature,
+                            .item = item,
+                            .part = part,
+                            .go = NAN,
+                            .no_go = NAN,
+                            .zero = NAN,
+                            .position = NAN,
+                            .direction = NAN,
+                            .repeats = 1,
+                            .reading = TE_NO_INDEX};
+}

@@ -32,15 +32,6 @@ static int compare_uncertainty(double a, double b)
     return a > b + margin ? -1 : b > a + margin ? 1 : 0;
 }
 
-/* Lower first, absent last. */
-static int compare_place(double a, double b)
-{
-    if (isnan(a) || isnan(b)) {
-        return (isnan(a) != 0) - (isnan(b) != 0);
-    }
-    return (a > b) - (a < b);
-}
-
 /* The order in which tied observations are taken; below 0 when a comes first. */
 static int compare_ties(const struct view *view, uint32_t a, uint32_t b)
 {
@@ -48,8 +39,8 @@ static int compare_ties(const struct view *view, uint32_t a, uint32_t b)
     const te_observation *y = &view->pool->items[b];
     const int orders[] = {
         compare_uncertainty(x->u, y->u),
-        compare_place(x->position, y->position),
-        compare_place(x->direction, y->direction),
+        te_number_order(x->position, y->position),
+        te_number_order(x->direction, y->direction),
         strcmp(te_shop_text(view->shop, x->instrument), te_shop_text(view->shop, y->instrument)),
         (x->reading > y->reading) - (x->reading < y->reading),
     };
@@ -64,8 +55,8 @@ static int compare_ties(const struct view *view, uint32_t a, uint32_t b)
 static bool differs(const te_observation *a, const te_observation *b, enum te_place place)
 {
     switch (place) {
-    case TE_PLACE_POSITION: return compare_place(a->position, b->position) != 0;
-    case TE_PLACE_DIRECTION: return compare_place(a->direction, b->direction) != 0;
+    case TE_PLACE_POSITION: return te_number_order(a->position, b->position) != 0;
+    case TE_PLACE_DIRECTION: return te_number_order(a->direction, b->direction) != 0;
     case TE_PLACE_NONE: break;
     }
     return true;

@@ -7,6 +7,9 @@
 #include "quantity_forms.h"
 #include "record/vector.h"
 
+/* Directions nearer than this (degrees) are alike. */
+static const double same_direction = 0.001 + 1e-9;
+
 typedef bool (*forms_function)(te_form *low, te_form *high, const struct view *view);
 
 static const forms_function builders[TE_Q_OWN] = {
@@ -168,6 +171,24 @@ te_status te_quantities_make(te_quantities *list, const te_observations *pool, u
         }
     }
     return status;
+}
+
+bool te_bore_is_at(const te_observation *observation, double position)
+{
+    return observation->feature == TE_Q_BORE &&
+           fabs(observation->position - position) <= TE_SAME_HEIGHT;
+}
+
+uint32_t te_bore_find(const te_observations *pool, uint32_t first, uint32_t end, double position,
+                      double direction)
+{
+    for (uint32_t i = first; i < end; i++) {
+        const te_observation *x = &pool->items[i];
+        if (te_bore_is_at(x, position) && fabs(x->direction - direction) <= same_direction) {
+            return i;
+        }
+    }
+    return TE_NO_INDEX;
 }
 
 size_t te_bore_ovals(te_bore_oval *ovals, size_t capacity, const te_observations *pool,

@@ -22,10 +22,8 @@ static te_status add(te_options *options, const te_candidate *candidate)
 static bool is_looked_at(const te_assessment *base, te_kind kind)
 {
     const te_verdict *assembly = te_assessment_assembly(base);
-    for (size_t i = 0; i + 1 < base->verdict_count; i++) {
-        if (base->verdicts[i].kind == kind) {
-            return true;
-        }
+    if (te_assessment_part(base, kind) != NULL) {
+        return true;
     }
     for (uint32_t i = 0; i < assembly->reason_count; i++) {
         const te_reason *reason = &base->reasons[assembly->first_reason + i];
@@ -40,7 +38,8 @@ static bool is_looked_at(const te_assessment *base, te_kind kind)
 static bool was_on_then(const struct rebuilding *r, te_id part, te_kind kind, double hours)
 {
     te_part_time time;
-    bool on = kind == TE_KIND_OTHER ? te_is_other_on(r, part) : r->inspection->part[kind] == part;
+    bool on = kind == TE_KIND_OTHER ? te_shop_other_is_on(r->shop, r->inspection, part)
+                                    : r->inspection->part[kind] == part;
     if (!on) {
         return false;
     }
@@ -94,7 +93,7 @@ static te_candidate make_spare(const struct rebuilding *r, te_kind kind, te_id p
         .kind = kind, .part = part, .spare = true, .piston = TE_NO_INDEX, .price = NAN};
     for (size_t i = 0; i < r->tables->spare_count; i++) {
         const te_spare *row = &r->tables->spares[i];
-        if (row->id == part && row->model == r->model_index) {
+        if (te_is_row_of(r, row, part)) {
             spare.oversize = isnan(row->oversize) ? spare.oversize : row->oversize;
             spare.price = isnan(row->price) ? spare.price : row->price;
         }
@@ -127,13 +126,16 @@ static te_status list_kind(te_options *options, const struct rebuilding *r, te_k
 /* NAN also when a planned place was not gauged: there it may be larger. */
 static double largest_bore(const te_assessment *base)
 {
-    for (size_t i = 0; i < base->finding_count; i++) {
-        const te_finding *finding = &base->findings[i];
-        if (finding->measured.quantity == TE_Q_BORE && finding->computed) {
-            return finding->places_missing > 0 ? NAN : finding->interval.high;
-        }
-    }
-    return NAN;
+    const te_finding *bore = te_assessment_finding(base, TE_Q_BORE);
+    bool whole = bore != NULL && bore->computed && bore->places_missing == 0;
+    return whole ? bore->interval.high : NAN;
+}
+
+/* The middle of the as-new skirt clearance; NAN without both ends. */
+static double as_new_clearance(const te_options *options)
+{
+    const te_limit *clearance = &options->clearance;
+    return options->has_clearance ? (clearance->new_min + clearance->new_max) / 2.0 : NAN;
 }
 
 /* The bore to finish to for a piston: its skirt and the middle of the as-new clearance. NAN for a spare
@@ -149,7 +151,13 @@ static double finished_bore(const te_options *options, const struct rebuilding *
         !te_new_size(&skirt, r, &choice, TE_KIND_PISTON, TE_Q_SKIRT, 0)) {
         return NAN;
     }
-    return skirt.value + (options->clearance.new_min + options->clearance.new_max) / 2.0;
+    return skirt.value + as_new_clearance(options);
+}
+
+/* True when a finished bore takes all of the worn one away; false for NAN. */
+static bool cleans_up(const te_options *options, double bore)
+{
+    return bore >= options->rebore.largest + options->rebore.hone - te_same_length;
 }
 
 /* The smallest oversize of a piston whose finished bore takes all of the worn one away. */
@@ -163,7 +171,7 @@ static te_rebore_answer find_oversize(double *oversize, const te_options *option
         if (isnan(bore)) {
             continue;
         }
-        bool cleans = bore >= options->rebore.largest + options->rebore.hone - te_same_length;
+        bool cleans = cleans_up(options, bore);
         if (cleans && (answer != TE_REBORE_OFFERED || piston->oversize < *oversize)) {
             *oversize = piston->oversize;
             answer = TE_REBORE_OFFERED;
@@ -177,9 +185,6 @@ static te_rebore_answer find_oversize(double *oversize, const te_options *option
 static te_rebore_answer ask_rebore(double *oversize, const te_options *options,
                                    const struct rebuilding *r)
 {
-    const te_limit *clearance = &options->clearance;
-    bool as_new = options->has_clearance && !isnan(clearance->new_min) &&
-                  !isnan(clearance->new_max);
     *oversize = NAN;
     if (!r->model->reborable) {
         return TE_REBORE_NOT_SAID;
@@ -190,15 +195,8 @@ static te_rebore_answer ask_rebore(double *oversize, const te_options *options,
     if (isnan(options->rebore.largest)) {
         return TE_REBORE_NO_BORE;
     }
-    return as_new ? find_oversize(oversize, options, r) : TE_REBORE_NO_CLEARANCE;
-}
-
-static bool is_bored_for(const te_options *options, const struct rebuilding *r,
-                         const te_candidate *piston)
-{
-    double bore = finished_bore(options, r, piston);
-    return !isnan(bore) && !(piston->oversize > options->rebore.oversize) &&
-           bore >= options->rebore.largest + options->rebore.hone - te_same_length;
+    return isnan(as_new_clearance(options)) ? TE_REBORE_NO_CLEARANCE
+                                            : find_oversize(oversize, options, r);
 }
 
 /* The cylinder bored for each piston of that oversize. */
@@ -208,15 +206,16 @@ static te_status list_rebored(te_options *options, const struct rebuilding *r)
     uint32_t listed = (uint32_t)options->candidate_count;
     for (uint32_t i = 0; i < listed && status == TE_OK; i++) {
         const te_candidate *piston = &options->candidates[i];
-        if (is_bored_for(options, r, piston)) {
+        double bore = finished_bore(options, r, piston);
+        if (cleans_up(options, bore) && !(piston->oversize > options->rebore.oversize)) {
             const te_candidate rebored = {
                 .kind = TE_KIND_CYLINDER,
                 .part = r->tables->rebored,
                 .rebored = true,
                 .piston = i,
                 .oversize = piston->oversize,
-                .bore = finished_bore(options, r, piston),
-                .clearance = (options->clearance.new_min + options->clearance.new_max) / 2.0,
+                .bore = bore,
+                .clearance = as_new_clearance(options),
             };
             status = add(options, &rebored);
         }

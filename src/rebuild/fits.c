@@ -22,14 +22,18 @@ static double least_of(const te_limit *limit, bool known)
     return isnan(least) ? 0.0 : least;
 }
 
+/* Not above 0 is too tight, also where 0 is the least. */
+static bool is_tight(double tight, double least)
+{
+    return tight < least - te_same_length || tight <= te_same_length;
+}
+
 static te_fit_answer answer_for(double tight, double loose, const te_limit *limit, bool known)
 {
     if (isnan(tight) || isnan(loose)) {
         return TE_FIT_UNKNOWN;
     }
-    double least = least_of(limit, known);
-    /* Not above 0 is too tight, also where 0 is the least. */
-    if (tight < least - te_same_length || tight <= te_same_length) {
+    if (is_tight(tight, least_of(limit, known))) {
         return TE_FIT_TIGHT;
     }
     if (!known) {
@@ -48,17 +52,6 @@ static te_fit_answer answer_for(double tight, double loose, const te_limit *limi
 }
 
 /* ---- pistons ---- */
-
-static const te_finding *find_bore(const te_assessment *base)
-{
-    for (size_t i = 0; i < base->finding_count; i++) {
-        const te_finding *finding = &base->findings[i];
-        if (finding->measured.quantity == TE_Q_BORE && finding->computed) {
-            return finding;
-        }
-    }
-    return NULL;
-}
 
 static te_status add_piston(te_options *options, const struct rebuilding *r, uint32_t candidate,
                             const te_interval *bore)
@@ -136,11 +129,12 @@ te_status te_find_fits(te_options *options, const struct rebuilding *r)
 {
     struct bench bench = {.order = NULL};
     te_assessment supposed = {0};
-    const te_finding *bore = find_bore(&options->base);
+    const te_finding *bore = te_assessment_finding(&options->base, TE_Q_BORE);
+    bool gauged = bore != NULL && bore->computed;
     te_status status = TE_OK;
     options->piston_count = 0;
     options->gap_count = 0;
-    for (uint32_t i = 0; i < options->candidate_count && status == TE_OK && bore != NULL; i++) {
+    for (uint32_t i = 0; i < options->candidate_count && status == TE_OK && gauged; i++) {
         te_kind kind = options->candidates[i].kind;
         if (kind == TE_KIND_PISTON) {
             status = add_piston(options, r, i, &bore->interval);
@@ -155,9 +149,10 @@ te_status te_find_fits(te_options *options, const struct rebuilding *r)
 
 /* ---- a set ---- */
 
-/* Half the tolerance of a new part; 0 for one that stays or whose tolerance is not known. */
-static double half_tolerance(const struct rebuilding *r, const struct choice *choice, te_kind kind,
-                             te_quantity feature)
+/* What a new part's size may be larger or smaller; 0 for one that stays or whose tolerance is not
+ * known. */
+static double tolerance_of(const struct rebuilding *r, const struct choice *choice, te_kind kind,
+                           te_quantity feature)
 {
     struct size size;
     bool known = choice->of[kind] != NULL && te_new_size(&size, r, choice, kind, feature, 0) &&
@@ -168,18 +163,14 @@ static double half_tolerance(const struct rebuilding *r, const struct choice *ch
 bool te_is_too_tight(double *tight, double *least, const struct rebuilding *r,
                      const struct choice *choice, const te_assessment *assessment)
 {
-    if (choice->of[TE_KIND_CYLINDER] == NULL && choice->of[TE_KIND_PISTON] == NULL) {
+    const te_finding *clearance = te_assessment_finding(assessment, TE_Q_SKIRT_CLEARANCE);
+    bool fitted = choice->of[TE_KIND_CYLINDER] != NULL || choice->of[TE_KIND_PISTON] != NULL;
+    if (!fitted || clearance == NULL || !clearance->computed) {
         return false; /* what was measured is judged as it is */
     }
     *least = least_of(&r->options->clearance, r->options->has_clearance);
-    for (size_t i = 0; i < assessment->finding_count; i++) {
-        const te_finding *finding = &assessment->findings[i];
-        if (finding->measured.quantity == TE_Q_SKIRT_CLEARANCE && finding->computed) {
-            *tight = te_without_dust(finding->interval.low -
-                                     half_tolerance(r, choice, TE_KIND_CYLINDER, TE_Q_BORE) -
-                                     half_tolerance(r, choice, TE_KIND_PISTON, TE_Q_SKIRT));
-            return *tight < *least - te_same_length || *tight <= te_same_length;
-        }
-    }
-    return false;
+    *tight = te_without_dust(clearance->interval.low -
+                             tolerance_of(r, choice, TE_KIND_CYLINDER, TE_Q_BORE) -
+                             tolerance_of(r, choice, TE_KIND_PISTON, TE_Q_SKIRT));
+    return is_tight(*tight, *least);
 }

@@ -1,18 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* How long a set of parts lasts: hours until the first service limit. */
-#include <gsl/gsl_cdf.h>
 #include <math.h>
 
 #include "rebuilding.h"
-
-bool te_is_other_on(const struct rebuilding *r, te_id part)
-{
-    size_t rows = 0;
-    const te_inspection *inspection = r->inspection;
-    (void)te_shop_part_stays(&rows, r->shop, part);
-    return rows == 0 ||
-           te_shop_stay(r->shop, part, inspection->engine, inspection->hours) != TE_NO_INDEX;
-}
 
 struct counting {
     te_lasting *out;
@@ -168,11 +158,6 @@ static te_status find_rate(te_pooled_rate *rate, struct told *t, struct counting
     return status;
 }
 
-static double capped(double hours)
-{
-    return hours <= TE_HOURS_MOST ? hours : NAN;
-}
-
 /* A line from the value as predicted, with the rate; the two have no error in common. */
 static void project(struct told *t, const te_interval *x, double limit, const te_pooled_rate *rate,
                     double confidence)
@@ -194,11 +179,9 @@ static void project(struct told *t, const te_interval *x, double limit, const te
         t->bounded = true;
         return;
     }
-    te_line_meets(&t->best, &line, limit, upper, 0.0);
-    t->best = capped(t->best);
+    t->best = te_line_reaches(&line, limit, upper, 0.0);
     if (t->bounded) {
-        te_line_meets(&t->earliest, &line, limit, upper, gsl_cdf_ugaussian_Pinv(confidence));
-        t->earliest = capped(t->earliest);
+        t->earliest = te_line_reaches(&line, limit, upper, te_line_quantile(&line, confidence));
     }
 }
 
@@ -273,7 +256,7 @@ static bool is_in(const struct counting *c, te_kind kind, te_id part)
         return true;
     }
     return kind == TE_KIND_OTHER
-               ? te_is_other_on(c->r, part)
+               ? te_shop_other_is_on(c->r->shop, c->r->inspection, part)
                : c->choice->of[kind] == NULL && c->r->inspection->part[kind] == part;
 }
 

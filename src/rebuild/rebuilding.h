@@ -24,6 +24,9 @@ struct rebuilding {
 
 /* ---- sizes.c ---- */
 
+/* True for a row of spares.csv that is of a part, for this model. */
+bool te_is_row_of(const struct rebuilding *r, const te_spare *row, te_id part);
+
 /* What is known of a value of a new part. */
 struct size {
     double value;
@@ -94,10 +97,6 @@ bool te_is_too_tight(double *tight, double *least, const struct rebuilding *r,
                      const struct choice *choice, const te_assessment *assessment);
 
 /* ---- lasting.c ---- */
-
-/* True when a part of kind `other`, which has no place of its own in an inspection, is on: parts.csv
- * tells. */
-bool te_is_other_on(const struct rebuilding *r, te_id part);
 
 /* How long a set lasts. */
 te_status te_find_lasting(te_lasting *lasting, const struct rebuilding *r,

@@ -6,12 +6,6 @@
 
 const double te_same_length = 1e-9;
 
-/* Bore readings this near to a height (mm) are of it, as a reading is of a place of plan.csv. */
-static const double same_height = 0.5 + 1e-9;
-
-/* Directions nearer than this (degrees) are alike. */
-static const double same_direction = 0.001 + 1e-9;
-
 double te_choice_oversize(const struct rebuilding *r, const struct choice *choice, te_kind kind)
 {
     const te_candidate *part = choice->of[kind];
@@ -28,6 +22,11 @@ double te_choice_oversize(const struct rebuilding *r, const struct choice *choic
     return te_shop_part_oversize(r->shop, r->inspection, r->inspection->part[TE_KIND_CYLINDER]);
 }
 
+bool te_is_row_of(const struct rebuilding *r, const te_spare *row, te_id part)
+{
+    return row->id == part && row->model == r->model_index;
+}
+
 /* The spare's row for a feature and item, else the one without an item. */
 static const te_spare *find_row(const struct rebuilding *r, te_id part, te_quantity feature,
                                 te_id item)
@@ -35,8 +34,7 @@ static const te_spare *find_row(const struct rebuilding *r, te_id part, te_quant
     const te_spare *general = NULL;
     for (size_t i = 0; i < r->tables->spare_count; i++) {
         const te_spare *row = &r->tables->spares[i];
-        bool fits = row->id == part && row->model == r->model_index && row->feature == feature &&
-                    !isnan(row->size);
+        bool fits = te_is_row_of(r, row, part) && row->feature == feature && !isnan(row->size);
         if (fits && row->item == item) {
             return row;
         }
@@ -118,22 +116,13 @@ double te_new_bore_middle(const struct rebuilding *r, double oversize)
 
 /* ---- the bore at a height ---- */
 
-static bool is_at(const te_observation *x, double position)
+/* Each direction counts once; where none is known each reading does. */
+static bool counts_at(const te_observations *pool, uint32_t at, double position)
 {
-    return x->feature == TE_Q_BORE && fabs(x->position - position) <= same_height;
-}
-
-/* True when no earlier observation at the height has the same direction: each counts once. */
-static bool is_first_there(const te_observations *pool, uint32_t at, double position)
-{
-    for (uint32_t i = 0; i < at; i++) {
-        const te_observation *x = &pool->items[i];
-        if (is_at(x, position) &&
-            fabs(x->direction - pool->items[at].direction) <= same_direction) {
-            return false;
-        }
-    }
-    return true;
+    const te_observation *x = &pool->items[at];
+    return te_bore_is_at(x, position) &&
+           (isnan(x->direction) ||
+            te_bore_find(pool, 0, (uint32_t)pool->count, position, x->direction) == at);
 }
 
 static bool mean_at(te_form *form, const te_observations *pool, double position)
@@ -141,7 +130,7 @@ static bool mean_at(te_form *form, const te_observations *pool, double position)
     bool room = true;
     *form = (te_form){.count = 0};
     for (uint32_t i = 0; i < pool->count && room; i++) {
-        if (is_at(&pool->items[i], position) && is_first_there(pool, i, position)) {
+        if (counts_at(pool, i, position)) {
             te_form term = te_form_make(i, 1.0);
             /* One term is left for the gap itself. */
             room = form->count + 1 < TE_FORM_TERMS && te_form_add(form, form, &term) == TE_OK;

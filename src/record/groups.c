@@ -23,15 +23,6 @@ static int compare_ids(uint32_t a, uint32_t b)
     return (a > b) - (a < b);
 }
 
-/* NAN last. */
-static int compare_numbers(double a, double b)
-{
-    if (isnan(a) || isnan(b)) {
-        return (isnan(a) != 0) - (isnan(b) != 0);
-    }
-    return (a > b) - (a < b);
-}
-
 static int by_group(const void *left, const void *right)
 {
     const struct group_key *a = left;
@@ -40,8 +31,8 @@ static int by_group(const void *left, const void *right)
         compare_ids(a->feature, b->feature),
         compare_ids(a->item, b->item),
         compare_ids(a->part, b->part),
-        compare_numbers(a->position, b->position),
-        compare_numbers(a->direction, b->direction),
+        te_number_order(a->position, b->position),
+        te_number_order(a->direction, b->direction),
         compare_ids(a->instrument, b->instrument),
         compare_ids(a->reading, b->reading),
     };
@@ -57,7 +48,7 @@ static int by_number(const void *left, const void *right)
 {
     const double *a = left;
     const double *b = right;
-    return compare_numbers(*a, *b);
+    return te_number_order(*a, *b);
 }
 
 /* The class of a place: the lowest number of the run of alike ones that holds it. */
@@ -169,8 +160,8 @@ uint32_t te_shop_group_end(const te_shop *shop, const te_inspection *inspection,
         const te_reading *b = &shop->readings.items[shop->by_inspection[i]];
         bool same = a->feature == b->feature && a->item == b->item && a->part == b->part &&
                     a->instrument == b->instrument &&
-                    compare_numbers(a->position, b->position) == 0 &&
-                    compare_numbers(a->direction, b->direction) == 0;
+                    te_number_order(a->position, b->position) == 0 &&
+                    te_number_order(a->direction, b->direction) == 0;
         if (!same) {
             break;
         }

@@ -407,3 +407,11 @@ uint32_t te_shop_stay(const te_shop *shop, te_id part, uint32_t engine, double h
     }
     return found;
 }
+
+bool te_shop_other_is_on(const te_shop *shop, const te_inspection *inspection, te_id part)
+{
+    size_t rows = 0;
+    (void)te_shop_part_stays(&rows, shop, part);
+    return rows == 0 ||
+           te_shop_stay(shop, part, inspection->engine, inspection->hours) != TE_NO_INDEX;
+}

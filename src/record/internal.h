@@ -111,6 +111,10 @@ te_id te_shop_original_part(te_shop *shop, uint32_t engine, te_kind kind);
 /* Shared by ranges.c and slips.c: the limit of a reading's feature with its oversize added. */
 bool te_shop_reading_limit(te_limit *limit, const te_shop *shop, const te_reading *reading);
 
+/* Where a spare stands: what is wrong with it may be fitted to the engines of its model. */
+struct place_of te_place_spare(const te_shop *shop, te_severity severity, const te_spare *spare,
+                               const char *column);
+
 /* False for a size that is more than a tenth away from every limit, where there is one: a slip. */
 bool te_limit_is_near(const te_limit *limit, double size);
 

@@ -91,10 +91,7 @@ static void report_twin_limit(te_shop *shop, uint32_t first, uint32_t row)
 static void report_twin_spare(te_shop *shop, uint32_t first, uint32_t row)
 {
     const te_spare *spare = &shop->spares.items[row];
-    bool known = spare->model != TE_NO_INDEX;
-    struct place_of place = {TE_ERROR, spare->origin, "spare",
-                             known ? TE_SCOPE_MODEL : TE_SCOPE_ALL,
-                             known ? shop->models.items[spare->model].id : 0};
+    struct place_of place = te_place_spare(shop, TE_ERROR, spare, "spare");
     (void)first;
     te_shop_problem(shop, &place, "keep one of them", "%s stands twice",
                     te_names_text(&shop->names, spare->id));

@@ -318,3 +318,11 @@ size_t te_number_fixed(char out[TE_FIXED_SIZE], double value, int decimals)
     out[length] = '\0';
     return length;
 }
+
+int te_number_order(double a, double b)
+{
+    if (isnan(a) || isnan(b)) {
+        return (isnan(a) != 0) - (isnan(b) != 0);
+    }
+    return (a > b) - (a < b);
+}

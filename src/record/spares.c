@@ -9,12 +9,18 @@
 
 static const double same_size = 1e-9; /* mm: decimal figures that are equal count as equal */
 
+struct place_of te_place_spare(const te_shop *shop, te_severity severity, const te_spare *spare,
+                               const char *column)
+{
+    bool known = spare->model != TE_NO_INDEX;
+    return (struct place_of){severity, spare->origin, column, known ? TE_SCOPE_MODEL : TE_SCOPE_ALL,
+                             known ? shop->models.items[spare->model].id : 0};
+}
+
 static void report_as(te_shop *shop, te_severity severity, const te_spare *spare,
                       const char *column, const char *remedy, const char *what)
 {
-    bool known = spare->model != TE_NO_INDEX;
-    struct place_of place = {severity, spare->origin, column, known ? TE_SCOPE_MODEL : TE_SCOPE_ALL,
-                             known ? shop->models.items[spare->model].id : 0};
+    struct place_of place = te_place_spare(shop, severity, spare, column);
     te_shop_problem(shop, &place, remedy, "%s", what);
 }
 

@@ -38,13 +38,8 @@ static void put_notes(te_buffer *buffer, const te_options_told *told, const te_o
 {
     te_buffer lines = {0};
     te_buffer cell = {0};
-    te_slice line;
     te_notes_option(&lines, told, option, assessment);
-    for (size_t at = 0; te_notes_take(&line, &lines, &at);) {
-        te_buffer_text(&cell, cell.length > 0 ? "; " : "");
-        te_buffer_add(&cell, line.bytes, line.length);
-    }
-    cell.failed = cell.failed || lines.failed;
+    te_notes_join(&cell, &lines);
     te_buffer_free(&lines);
     put_buffer(buffer, &cell);
 }
@@ -80,18 +75,27 @@ static void put_option(te_buffer *buffer, const te_options_told *told, size_t at
     te_buffer_text(buffer, "\n");
 }
 
-void te_write_options_csv(te_buffer *buffer, const te_options_told *told)
+typedef void (*option_writer)(te_buffer *buffer, const te_options_told *told, size_t at,
+                              const te_assessment *assessment);
+
+/* Each option with what it is predicted to measure. */
+static void write_each(te_buffer *buffer, const te_options_told *told, option_writer write)
 {
     te_assessment assessment = {0};
     for (size_t i = 0; i < told->options->count && !buffer->failed; i++) {
         if (te_option_assess(&assessment, told->options, told->shop, told->problems,
-                             &told->options->items[i]) != TE_OK) {
+                             &told->options->items[i]) == TE_OK) {
+            write(buffer, told, i, &assessment);
+        } else {
             buffer->failed = true;
-            break;
         }
-        put_option(buffer, told, i, &assessment);
     }
     te_assessment_free(&assessment);
+}
+
+void te_write_options_csv(te_buffer *buffer, const te_options_told *told)
+{
+    write_each(buffer, told, put_option);
 }
 
 void te_write_options_findings_header(te_buffer *buffer)
@@ -100,20 +104,17 @@ void te_write_options_findings_header(te_buffer *buffer)
     te_write_findings_header(buffer);
 }
 
+static void put_findings(te_buffer *buffer, const te_options_told *told, size_t at,
+                         const te_assessment *assessment)
+{
+    for (size_t i = 0; i < assessment->finding_count; i++) {
+        te_put_count(buffer, at + 1);
+        te_csv_comma(buffer);
+        te_csv_finding(buffer, told->shop, assessment, &assessment->findings[i]);
+    }
+}
+
 void te_write_options_findings_csv(te_buffer *buffer, const te_options_told *told)
 {
-    te_assessment assessment = {0};
-    for (size_t i = 0; i < told->options->count && !buffer->failed; i++) {
-        if (te_option_assess(&assessment, told->options, told->shop, told->problems,
-                             &told->options->items[i]) != TE_OK) {
-            buffer->failed = true;
-            break;
-        }
-        for (size_t j = 0; j < assessment.finding_count; j++) {
-            te_put_count(buffer, i + 1);
-            te_csv_comma(buffer);
-            te_csv_finding(buffer, told->shop, &assessment, &assessment.findings[j]);
-        }
-    }
-    te_assessment_free(&assessment);
+    write_each(buffer, told, put_findings);
 }

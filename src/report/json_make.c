@@ -34,6 +34,15 @@ json_t *te_json_date(te_date date)
     return date == TE_NO_DATE ? json_null() : json_string(text);
 }
 
+json_t *te_json_appended(json_t *list, json_t *entry)
+{
+    if (json_array_append_new(list, entry) != 0) {
+        json_decref(list);
+        return NULL;
+    }
+    return list;
+}
+
 json_t *te_json_readings(const te_shop *shop, const te_observations *pool, const te_form *form)
 {
     const te_tables *tables = te_shop_tables(shop);
@@ -50,19 +59,7 @@ json_t *te_json_readings(const te_shop *shop, const te_observations *pool, const
         json_t *entry = json_pack(
             "{s:o, s:I, s:o, s:o}", "file", te_json_buffer(&file), "line", (json_int_t)origin.line,
             "coefficient", json_real(form->coefficient[i]), "value", te_json_number(x->value));
-        if (entry == NULL || json_array_append_new(list, entry) != 0) {
-            json_decref(list);
-            return NULL;
-        }
-    }
-    return list;
-}
-
-json_t *te_json_appended(json_t *list, json_t *entry)
-{
-    if (json_array_append_new(list, entry) != 0) {
-        json_decref(list);
-        return NULL;
+        list = te_json_appended(list, entry);
     }
     return list;
 }

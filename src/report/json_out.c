@@ -56,10 +56,7 @@ static json_t *make_reasons(const te_shop *shop, const te_assessment *assessment
     for (uint32_t i = 0; i < verdict->reason_count; i++) {
         te_buffer text = {0};
         te_write_reason(&text, shop, assessment, &assessment->reasons[verdict->first_reason + i]);
-        if (json_array_append_new(list, te_json_buffer(&text)) != 0) {
-            json_decref(list);
-            return NULL;
-        }
+        list = te_json_appended(list, te_json_buffer(&text));
     }
     return list;
 }
@@ -87,10 +84,7 @@ static json_t *make_conditions(const te_shop *shop, const te_inspection *inspect
                                   "kind", te_kind_name(row->kind), "finding",
                                   te_json_id(shop, row->finding), "severity",
                                   te_severity_name(row->severity));
-        if (entry == NULL || json_array_append_new(list, entry) != 0) {
-            json_decref(list);
-            return NULL;
-        }
+        list = te_json_appended(list, entry);
     }
     return list;
 }
@@ -99,11 +93,7 @@ json_t *te_json_findings(const te_shop *shop, const te_assessment *assessment)
 {
     json_t *list = json_array();
     for (size_t i = 0; i < assessment->finding_count; i++) {
-        json_t *finding = make_finding(shop, assessment, &assessment->findings[i]);
-        if (json_array_append_new(list, finding) != 0) {
-            json_decref(list);
-            return NULL;
-        }
+        list = te_json_appended(list, make_finding(shop, assessment, &assessment->findings[i]));
     }
     return list;
 }
@@ -112,11 +102,7 @@ static json_t *make_verdicts(const te_shop *shop, const te_assessment *assessmen
 {
     json_t *list = json_array();
     for (size_t i = 0; i + 1 < assessment->verdict_count; i++) {
-        json_t *verdict = make_verdict(shop, assessment, &assessment->verdicts[i]);
-        if (json_array_append_new(list, verdict) != 0) {
-            json_decref(list);
-            return NULL;
-        }
+        list = te_json_appended(list, make_verdict(shop, assessment, &assessment->verdicts[i]));
     }
     return list;
 }

@@ -24,6 +24,17 @@ bool te_notes_take(te_slice *line, const te_buffer *lines, size_t *at)
     return true;
 }
 
+void te_notes_join(te_buffer *buffer, const te_buffer *lines)
+{
+    te_slice line;
+    bool any = false;
+    buffer->failed = buffer->failed || lines->failed;
+    for (size_t at = 0; te_notes_take(&line, lines, &at); any = true) {
+        te_buffer_text(buffer, any ? "; " : "");
+        te_buffer_add(buffer, line.bytes, line.length);
+    }
+}
+
 void te_put_notes(te_buffer *buffer, const te_buffer *lines, size_t width)
 {
     te_slice line;

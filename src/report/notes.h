@@ -13,6 +13,9 @@ void te_notes_next(te_buffer *lines);
 /* The line that begins at `*at`, without its end; moves `*at` to the next. False at the end. */
 bool te_notes_take(te_slice *line, const te_buffer *lines, size_t *at);
 
+/* Lines in one, with `; ` between them. */
+void te_notes_join(te_buffer *buffer, const te_buffer *lines);
+
 /* Lines as the entries of a list. */
 void te_put_notes(te_buffer *buffer, const te_buffer *lines, size_t width);
 

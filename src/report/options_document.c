@@ -203,13 +203,6 @@ static void put_price_cells(struct making *m, const te_option *option)
     }
 }
 
-static te_weight weight_of(te_verdict_value verdict)
-{
-    return verdict == TE_REUSE          ? TE_WEIGHT_GOOD
-           : verdict == TE_DO_NOT_REUSE ? TE_WEIGHT_BAD
-                                        : TE_WEIGHT_WARNING;
-}
-
 static void put_option(struct making *m, size_t at)
 {
     const te_option *option = &m->options->items[at];
@@ -218,7 +211,7 @@ static void put_option(struct making *m, size_t at)
     te_put_option(&m->line, m->told, option);
     cell(m, TE_WEIGHT_PLAIN);
     te_put_words(&m->line, te_verdict_name(option->verdict));
-    cell(m, weight_of(option->verdict));
+    cell(m, te_weight_of_verdict(option->verdict));
     put_hours_cells(m, &option->lasting);
     put_price_cells(m, option);
 }
@@ -227,28 +220,21 @@ static void put_notes(struct making *m, size_t at, te_assessment *assessment)
 {
     const te_option *option = &m->options->items[at];
     te_buffer lines = {0};
-    te_slice line;
     if (te_option_assess(assessment, m->options, m->told->shop, m->told->problems, option) !=
         TE_OK) {
         m->document->failed = true;
         return;
     }
     te_notes_option(&lines, m->told, option, assessment);
-    bool any = false;
-    for (size_t next = 0; te_notes_take(&line, &lines, &next);) {
-        if (!any) {
-            te_buffer_text(&m->line, "Option ");
-            te_put_count(&m->line, at + 1);
-        }
-        te_buffer_text(&m->line, any ? "; " : ": ");
-        te_buffer_add(&m->line, line.bytes, line.length);
-        any = true;
+    if (lines.length > 0) {
+        te_buffer_text(&m->line, "Option ");
+        te_put_count(&m->line, at + 1);
+        te_buffer_text(&m->line, ": ");
+        te_notes_join(&m->line, &lines);
+        te_piece_item(m->document, TE_WEIGHT_PLAIN, &m->line);
     }
     m->document->failed = m->document->failed || lines.failed;
     te_buffer_free(&lines);
-    if (any) {
-        te_piece_item(m->document, TE_WEIGHT_PLAIN, &m->line);
-    }
 }
 
 /* The first ones, as many as can be read; CSV and JSON hold them all. */
@@ -351,20 +337,16 @@ static void put_spare_cell(struct making *m, uint32_t candidate)
 static void put_bore_warnings(struct making *m)
 {
     const te_assessment *base = &m->options->base;
-    for (size_t i = 0; i + 1 < base->verdict_count; i++) {
-        if (base->verdicts[i].kind == TE_KIND_CYLINDER &&
-            base->verdicts[i].verdict == TE_DO_NOT_REUSE) {
-            te_document_item(m->document, TE_WEIGHT_BAD,
-                             "The cylinder itself may not be reused: no piston mends that.");
-        }
+    const te_verdict *cylinder = te_assessment_part(base, TE_KIND_CYLINDER);
+    const te_finding *bore = te_assessment_finding(base, TE_Q_BORE);
+    if (cylinder != NULL && cylinder->verdict == TE_DO_NOT_REUSE) {
+        te_document_item(m->document, TE_WEIGHT_BAD,
+                         "The cylinder itself may not be reused: no piston mends that.");
     }
-    for (size_t i = 0; i < base->finding_count; i++) {
-        if (base->findings[i].measured.quantity == TE_Q_BORE &&
-            base->findings[i].places_missing > 0) {
-            te_document_item(m->document, TE_WEIGHT_WARNING,
-                             "The bore was not gauged at every place of plan.csv: its ends may lie "
-                             "further apart.");
-        }
+    if (bore != NULL && bore->places_missing > 0) {
+        te_document_item(m->document, TE_WEIGHT_WARNING,
+                         "The bore was not gauged at every place of plan.csv: its ends may lie "
+                         "further apart.");
     }
 }
 
@@ -473,7 +455,7 @@ static void put_subject(struct making *m)
     te_put_number(&m->line, i->hours, 9);
     te_buffer_text(&m->line, " h. As it is: ");
     te_put_words(&m->line, te_verdict_name(now->verdict));
-    te_piece_paragraph(m->document, weight_of(now->verdict), &m->line);
+    te_piece_paragraph(m->document, te_weight_of_verdict(now->verdict), &m->line);
 }
 
 void te_options_document(te_document *document, const te_options_told *told, const char *version)

@@ -88,15 +88,6 @@ static void note_refused(te_buffer *lines, const te_option *option)
     }
 }
 
-static bool is_against(const te_reason *reason, const te_tables *tables)
-{
-    return reason->kind == TE_REASON_FINDING || reason->kind == TE_REASON_KIND_UNMEASURED ||
-           reason->kind == TE_REASON_OWN_UNMEASURED || reason->kind == TE_REASON_NOTHING_JUDGED ||
-           reason->kind == TE_REASON_PART || reason->kind == TE_REASON_DAMAGED ||
-           (reason->kind == TE_REASON_CONDITION &&
-            tables->conditions[reason->index].severity == TE_REJECT);
-}
-
 /* What speaks against it; of a value its status and name, the figures stand in the findings. */
 static void note_reasons(te_buffer *lines, const te_options_told *told,
                          const te_assessment *assessment)
@@ -104,8 +95,8 @@ static void note_reasons(te_buffer *lines, const te_options_told *told,
     const te_verdict *assembly = te_assessment_assembly(assessment);
     for (uint32_t i = 0; i < assembly->reason_count; i++) {
         const te_reason *reason = &assessment->reasons[assembly->first_reason + i];
-        bool watch = reason->kind == TE_REASON_CONDITION;
-        if (!watch && !is_against(reason, te_shop_tables(told->shop))) {
+        bool seen = reason->kind == TE_REASON_CONDITION; /* a watch too */
+        if (!seen && !te_reason_is_against(told->shop, reason)) {
             continue;
         }
         te_notes_next(lines);
@@ -120,33 +111,23 @@ static void note_reasons(te_buffer *lines, const te_options_told *told,
     }
 }
 
-static te_outcome outcome_of(const te_assessment *assessment, te_quantity quantity)
+static te_verdict_value fit_of(const te_assessment *assessment)
 {
-    for (size_t i = 0; i < assessment->finding_count; i++) {
-        if (assessment->findings[i].measured.quantity == quantity) {
-            return assessment->findings[i].outcome;
-        }
-    }
-    return TE_NO_LIMIT;
+    const te_finding *clearance = te_assessment_finding(assessment, TE_Q_SKIRT_CLEARANCE);
+    return clearance == NULL ? TE_REUSE : te_verdict_of(clearance->outcome);
 }
 
 static bool has_bad_cylinder(const te_assessment *assessment)
 {
-    for (size_t i = 0; i + 1 < assessment->verdict_count; i++) {
-        if (assessment->verdicts[i].kind == TE_KIND_CYLINDER) {
-            return assessment->verdicts[i].verdict == TE_DO_NOT_REUSE;
-        }
-    }
-    return false;
+    const te_verdict *cylinder = te_assessment_part(assessment, TE_KIND_CYLINDER);
+    return cylinder != NULL && cylinder->verdict == TE_DO_NOT_REUSE;
 }
 
 /* A larger piston brings a worn bore's clearance within limits: it hides the wear. */
 static void note_hidden(te_buffer *lines, const te_options_told *told, const te_option *option,
                         const te_assessment *assessment)
 {
-    te_outcome before = outcome_of(&told->options->base, TE_Q_SKIRT_CLEARANCE);
-    te_outcome after = outcome_of(assessment, TE_Q_SKIRT_CLEARANCE);
-    bool mended = te_verdict_of(before) != TE_REUSE && te_verdict_of(after) == TE_REUSE;
+    bool mended = fit_of(&told->options->base) != TE_REUSE && fit_of(assessment) == TE_REUSE;
     if (mended && !option->refused && option->candidate[TE_KIND_CYLINDER] == TE_NO_INDEX &&
         has_bad_cylinder(assessment)) {
         te_notes_next(lines);

@@ -27,6 +27,13 @@ void te_piece_item(te_document *document, te_weight weight, te_buffer *line)
     line->length = 0;
 }
 
+te_weight te_weight_of_verdict(te_verdict_value verdict)
+{
+    return verdict == TE_DO_NOT_REUSE ? TE_WEIGHT_BAD
+           : verdict == TE_REUSE      ? TE_WEIGHT_GOOD
+                                      : TE_WEIGHT_WARNING;
+}
+
 void te_piece_start(te_document *document, const te_buffer *title, const te_buffer *subject,
                     const char *version)
 {

@@ -14,6 +14,9 @@ void te_piece_cell(te_document *document, te_weight weight, te_buffer *line);
 void te_piece_paragraph(te_document *document, te_weight weight, te_buffer *line);
 void te_piece_item(te_document *document, te_weight weight, te_buffer *line);
 
+/* How a verdict is meant. */
+te_weight te_weight_of_verdict(te_verdict_value verdict);
+
 /* The words of the metadata; the program is their producer. */
 void te_piece_start(te_document *document, const te_buffer *title, const te_buffer *subject,
                     const char *version);

@@ -41,13 +41,6 @@ void te_report_notes(struct making *m, te_buffer *lines)
     te_buffer_free(lines);
 }
 
-te_weight te_weight_of_verdict(te_verdict_value verdict)
-{
-    return verdict == TE_DO_NOT_REUSE ? TE_WEIGHT_BAD
-           : verdict == TE_REUSE      ? TE_WEIGHT_GOOD
-                                      : TE_WEIGHT_WARNING;
-}
-
 te_weight te_weight_of_outcome(te_outcome outcome)
 {
     switch (outcome) {

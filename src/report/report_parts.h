@@ -31,8 +31,7 @@ void te_report_fact(struct making *m, const char *name);
 /* Lines of notes as the entries of a list; frees them. */
 void te_report_notes(struct making *m, te_buffer *lines);
 
-/* How a verdict and an outcome are meant. */
-te_weight te_weight_of_verdict(te_verdict_value verdict);
+/* How an outcome is meant. */
 te_weight te_weight_of_outcome(te_outcome outcome);
 
 /* True for a series of what is on the engine at the inspection; its name and its parts. */

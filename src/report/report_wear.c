@@ -39,21 +39,12 @@ void te_report_series_cells(struct making *m, const te_series *series, const cha
     te_report_cell(m, TE_WEIGHT_PLAIN);
 }
 
-/* A part of the kind `other` has no place of its own in an inspection: parts.csv tells. */
-static bool is_other_on(const struct making *m, const te_series *series)
-{
-    size_t rows = 0;
-    (void)te_shop_part_stays(&rows, m->shop, series->part);
-    return rows == 0 || te_shop_stay(m->shop, series->part, m->inspection->engine,
-                                     m->inspection->hours) != TE_NO_INDEX;
-}
-
 /* Shown are the parts on the engine at the inspection: what came off before is no matter of it. */
 bool te_report_shows(const struct making *m, const te_series *series)
 {
     const te_inspection *i = m->inspection;
     return te_series_is_told(m->of->history, series, TE_Q_NONE) &&
-           (series->kind == TE_KIND_OTHER ? is_other_on(m, series)
+           (series->kind == TE_KIND_OTHER ? te_shop_other_is_on(m->shop, i, series->part)
                                           : i->part[series->kind] == series->part) &&
            (series->second_kind == TE_KIND_NONE ||
             i->part[series->second_kind] == series->second_part) &&

@@ -92,22 +92,11 @@ static te_status add_assumed(struct making *m, te_series *series)
     series->original = original;
     const te_measured *measured = &m->history->quantities.items[first->measured];
     double middle = (least + most) / 2.0;
-    te_observation x = {
-        .value = middle,
-        .u_own = fmax((most - least) / sqrt(12.0), least_u),
-        .stated = true,
-        .go = NAN,
-        .no_go = NAN,
-        .raw = middle,
-        .zero = NAN,
-        .repeats = 1,
-        .reading = TE_NO_INDEX,
-        .feature = measured->quantity,
-        .part = measured->part,
-        .item = measured->item,
-        .position = NAN,
-        .direction = NAN,
-    };
+    te_observation x = te_observation_untaken(measured->quantity, measured->item, measured->part);
+    x.value = middle;
+    x.raw = middle;
+    x.u_own = fmax((most - least) / sqrt(12.0), least_u);
+    x.stated = true;
     te_observations *pool = &m->history->pool;
     if (te_observations_add(pool, &x, NULL, 0) != TE_OK) {
         return TE_ERR_MEMORY;
@@ -281,8 +270,10 @@ static bool is_past(const te_series *series, double value)
     return sign * (value - series->service) >= -limit_tolerance;
 }
 
-static double capped(double hours)
+double te_line_reaches(const te_line *line, double limit, bool upper, double quantile)
 {
+    double hours = NAN;
+    te_line_meets(&hours, line, limit, upper, quantile);
     return hours <= TE_HOURS_MOST ? hours : NAN;
 }
 
@@ -312,11 +303,9 @@ static void project(te_series *series, const te_point *points, double confidence
         series->at_limit = series->hours_last;
         series->at_limit_earliest = series->hours_last;
     } else if (rate) {
-        te_line_meets(&series->at_limit, &series->line, series->service, upper, 0.0);
-        series->at_limit = capped(series->at_limit);
-        te_line_meets(&series->at_limit_earliest, &series->line, series->service, upper,
-                      te_line_quantile(&series->line, confidence));
-        series->at_limit_earliest = capped(series->at_limit_earliest);
+        series->at_limit = te_line_reaches(&series->line, series->service, upper, 0.0);
+        series->at_limit_earliest = te_line_reaches(&series->line, series->service, upper,
+                                                    te_line_quantile(&series->line, confidence));
     } else if (point_is_past(series, last_fitted, gsl_cdf_ugaussian_Pinv(confidence))) {
         series->at_limit_earliest = series->hours_last;
     }

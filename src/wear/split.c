@@ -6,13 +6,6 @@
 
 static const double pi = 3.14159265358979323846;
 
-/* Bore readings this near to the gap's position (mm) are of its height, as a reading is of a place
- * of plan.csv. */
-static const double same_height = 0.5 + 1e-9;
-
-/* Directions nearer than this (degrees) are alike. */
-static const double same_direction = 0.001 + 1e-9;
-
 /* A ring's wear has two terms of the gap and two for each direction; all must fit a form. */
 enum { DIRECTIONS_MOST = (TE_FORM_TERMS - 2) / 2 };
 
@@ -31,18 +24,10 @@ static struct span observations_of(const te_history *history, uint32_t inspectio
     return (struct span){0, 0};
 }
 
-/* A bore reading at a height in a direction; TE_NO_INDEX when there is none. */
 static uint32_t find_bore(const te_observations *pool, struct span span, double position,
                           double direction)
 {
-    for (uint32_t i = span.first; i < span.end; i++) {
-        const te_observation *x = &pool->items[i];
-        if (x->feature == TE_Q_BORE && fabs(x->position - position) <= same_height &&
-            fabs(x->direction - direction) <= same_direction) {
-            return i;
-        }
-    }
-    return TE_NO_INDEX;
+    return te_bore_find(pool, span.first, span.end, position, direction);
 }
 
 static bool add_term(te_form *form, uint32_t observation, double coefficient)
@@ -59,7 +44,7 @@ static size_t bore_growth(te_form *growth, const te_observations *pool, struct s
     size_t count = 0;
     for (uint32_t i = after.first; i < after.end && count < DIRECTIONS_MOST; i++) {
         const te_observation *x = &pool->items[i];
-        bool here = x->feature == TE_Q_BORE && fabs(x->position - position) <= same_height &&
+        bool here = te_bore_is_at(x, position) &&
                     find_bore(pool, after, position, x->direction) == i; /* once a direction */
         uint32_t earlier = here ? find_bore(pool, before, position, x->direction) : TE_NO_INDEX;
         if (earlier != TE_NO_INDEX) {
@@ -122,7 +107,7 @@ te_split_answer te_gap_split_of(te_gap_split *split, const te_history *history,
     }
     double position = pool->items[last->form.observation[0]].position;
     double before = pool->items[first->form.observation[0]].position;
-    if (!(fabs(position - before) <= same_height)) { /* also when one is not given */
+    if (!(fabs(position - before) <= TE_SAME_HEIGHT)) { /* also when one is not given */
         return TE_SPLIT_POSITION;
     }
     size_t directions = make_forms(&gap, &share, &ring, history, first, last, position);
