@@ -150,8 +150,9 @@ static void random_gaps(engine *e, te_random *random, const char *feature, doubl
 {
     static const char *const rings[] = {"1", "2"};
     bool leaves = chance(random, 2);
+    double direction = isnan(position) || chance(random, 2) ? NAN : chance(random, 2) ? 90 : 0;
     for (int i = 0; i < 2; i++) {
-        place *p = add_reading(e, feature, rings[i], position, NAN, pick(random, least, most),
+        place *p = add_reading(e, feature, rings[i], position, direction, pick(random, least, most),
                                leaves && chance(random, 3) ? "" : "FE");
         p->no_go = leaves ? p->reading + 0.05 : NAN;
     }
@@ -716,7 +717,7 @@ static void put_half_new(build *b, const place *old)
         ends[1] = s.value + s.half;
     }
     double measured = isnan(old->no_go) ? old->reading : old->no_go;
-    p.reading = fmin(ends[0], measured);
+    p.reading = fmin(ends[0], old->reading);
     p.no_go = fmax(ends[1], measured);
     p.gauge = "";
     put_reading(&b->texts, &p, NAN);

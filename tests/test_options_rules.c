@@ -401,6 +401,35 @@ static void a_gap_takes_the_mean_at_its_height(void **state)
     bench_close(&b);
 }
 
+/* The plan wants the gap in a direction: rings, cylinder or both new, it is not missing there. */
+static void a_gap_is_where_the_plan_wants_it(void **state)
+{
+    (void)state;
+    bench b;
+    OPEN(&b, "B", {"limits.csv", LIMITS BORE "M,end_gap,,mm,0.25,0.40,0.20,0.80,yes,invented\n"},
+         {"plan.csv", PLAN "M,bore,,10,thrust\nM,end_gap,1,10,pin\nM,end_gap,1,10,thrust\n"},
+         {"readings.csv", READINGS "B,bore,,,10,thrust,66.031,,G\nB,end_gap,,1,10,pin,0.845,,G\n"
+                                   "B,end_gap,,1,10,thrust,0.78,,G\n"});
+    assert_int_equal(option_named(&b, "-")->verdict, TE_DO_NOT_REUSE);
+    assert_int_equal(option_named(&b, "new/ring_set")->verdict, TE_REUSE);
+    static const char *const sets[] = {"new/ring_set", "new/cylinder", "new/cylinder+new/ring_set"};
+    for (size_t i = 0; i < sizeof sets / sizeof *sets; i++) {
+        look_at(&b, sets[i]);
+        size_t gaps = 0;
+        for (size_t k = 0; k < b.assessment.pool.count; k++) {
+            const te_observation *x = &b.assessment.pool.items[k];
+            if (x->feature == TE_Q_END_GAP) {
+                assert_near(x->position, 10, 0);
+                assert_near(x->direction, gaps == 0 ? 0 : 90, 0);
+                gaps++;
+            }
+        }
+        assert_int_equal(gaps, 2);
+        assert_int_not_equal(finding_of(&b, "end_gap", "1")->outcome, TE_MISSING);
+    }
+    bench_close(&b);
+}
+
 /* Rings of the first oversize do not go into 66.03: 0.40 - pi 0.23; standard ones gape in 66.28. */
 static void rings_of_the_wrong_oversize(void **state)
 {
@@ -458,6 +487,31 @@ static void side_clearance_half_new(void **state)
         assert_true(side->interval.stated);
     }
     bench_close(&b);
+}
+
+/* Measured between 0.02 and 0.03, under the least as-new 0.04: from the leaf that entered to the
+ * largest as-new 0.08. That lower end rests on the reading, which states its step only with a leaf. */
+static void side_clearance_half_new_below_as_new(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *leaves;
+        double least;
+        bool stated;
+    } cases[] = {{"0.02,0.03", 0.02, true}, {"0.03,", 0.03, false}, {"0.05,", 0.04, true}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        bench b;
+        te_grown readings = {0};
+        te_grown_add(&readings, "%sB,bore,,,10,thrust,66.03,,G\nB,side_clearance,,1,,,%s,\n",
+                     READINGS, cases[i].leaves);
+        OPEN(&b, "B", {"readings.csv", readings.text});
+        look_at(&b, "new/ring_set");
+        const te_finding *side = finding_of(&b, "side_clearance", "1");
+        assert_near(side->interval.low, (cases[i].least + 0.08) / 2, 1e-9);
+        assert_int_equal(side->interval.stated, cases[i].stated);
+        bench_close(&b);
+        te_grown_free(&readings);
+    }
 }
 
 /* By the rule `simple` 0.04 to 0.11 is undecided at a limit of 0.10 between, and passes one of
@@ -621,8 +675,10 @@ int main(void)
         cmocka_unit_test(the_row_of_an_item_beats_the_general_one),
         cmocka_unit_test(a_gap_where_the_bore_was_not_gauged),
         cmocka_unit_test(a_gap_takes_the_mean_at_its_height),
+        cmocka_unit_test(a_gap_is_where_the_plan_wants_it),
         cmocka_unit_test(rings_of_the_wrong_oversize),
         cmocka_unit_test(side_clearance_half_new),
+        cmocka_unit_test(side_clearance_half_new_below_as_new),
         cmocka_unit_test(side_clearance_half_new_by_the_simple_rule),
         cmocka_unit_test(own_features_of_a_part_and_of_other),
         cmocka_unit_test(own_feature_that_only_the_spare_names),

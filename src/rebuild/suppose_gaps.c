@@ -50,12 +50,28 @@ static void add_derived(struct supposing *s, te_observation *x, const te_form *f
 
 /* ---- end gaps ---- */
 
+/* A place at which a ring's gap is measured. */
+struct gap_place {
+    te_id item;
+    double position;
+    double direction;
+};
+
+static te_observation gap_at(const struct gap_place *place, te_id part)
+{
+    te_observation x = te_observation_untaken(TE_Q_END_GAP, place->item, part);
+    x.position = place->position;
+    x.direction = place->direction;
+    return x;
+}
+
 /* The gap of a new ring, less what it rests on the bore; false when nothing tells it. */
-static bool new_gap(te_observation *x, struct size *gap, const struct supposing *s, te_id item)
+static bool new_gap(te_observation *x, struct size *gap, const struct supposing *s,
+                    const struct gap_place *place)
 {
     double middle = te_new_bore_middle(s->r, te_choice_oversize(s->r, s->choice, TE_KIND_RING_SET));
-    bool known = te_new_size(gap, s->r, s->choice, TE_KIND_RING_SET, TE_Q_END_GAP, item);
-    *x = te_observation_untaken(TE_Q_END_GAP, item, s->supposed.inspection.part[TE_KIND_RING_SET]);
+    bool known = te_new_size(gap, s->r, s->choice, TE_KIND_RING_SET, TE_Q_END_GAP, place->item);
+    *x = gap_at(place, s->supposed.inspection.part[TE_KIND_RING_SET]);
     x->value = gap->value - pi * middle;
     x->stated = gap->stated;
     return known && !isnan(middle);
@@ -81,17 +97,16 @@ static size_t bore_forms(te_form forms[2], const te_observations *base, double p
 }
 
 /* A new ring in the cylinder that stays. */
-static void gap_in_old_bore(struct supposing *s, te_id item, double position)
+static void gap_in_old_bore(struct supposing *s, const struct gap_place *place)
 {
     te_observation x;
     struct size gap;
     te_form forms[2];
-    size_t count = bore_forms(forms, s->base, position, 1.0);
-    if (count == 0 || !new_gap(&x, &gap, s, item)) {
+    size_t count = bore_forms(forms, s->base, place->position, 1.0);
+    if (count == 0 || !new_gap(&x, &gap, s, place)) {
         return;
     }
-    const te_effect effect = {te_size_source(TE_Q_END_GAP, item), gap.u};
-    x.position = position;
+    const te_effect effect = {te_size_source(TE_Q_END_GAP, place->item), gap.u};
     for (size_t i = 0; i < count; i++) {
         te_observation one = x;
         add_derived(s, &one, &forms[i], &effect, 1);
@@ -99,29 +114,29 @@ static void gap_in_old_bore(struct supposing *s, te_id item, double position)
 }
 
 /* A new ring in a new cylinder. */
-static void gap_in_new_bore(struct supposing *s, te_id item, double position)
+static void gap_in_new_bore(struct supposing *s, const struct gap_place *place)
 {
     te_observation x;
     struct size gap;
     struct size bore;
-    if (!new_gap(&x, &gap, s, item) ||
+    if (!new_gap(&x, &gap, s, place) ||
         !te_new_size(&bore, s->r, s->choice, TE_KIND_CYLINDER, TE_Q_BORE, 0)) {
         return;
     }
-    const te_effect effects[] = {{te_size_source(TE_Q_END_GAP, item), gap.u},
+    const te_effect effects[] = {{te_size_source(TE_Q_END_GAP, place->item), gap.u},
                                  {te_size_source(TE_Q_BORE, 0), pi * bore.u}};
-    x.position = position;
     x.value += pi * bore.value;
     x.stated = x.stated && bore.stated;
     te_draft_add(s, &x, effects, 2);
 }
 
-void te_draft_new_gap(struct supposing *s, te_id item, double position)
+void te_draft_new_gap(struct supposing *s, te_id item, double position, double direction)
 {
+    const struct gap_place place = {item, position, direction};
     if (te_part_for(s, TE_KIND_CYLINDER) != NULL) {
-        gap_in_new_bore(s, item, position);
+        gap_in_new_bore(s, &place);
     } else {
-        gap_in_old_bore(s, item, position);
+        gap_in_old_bore(s, &place);
     }
 }
 
@@ -136,11 +151,11 @@ void te_draft_old_gap(struct supposing *s, uint32_t at)
     }
     const te_effect effect = {te_size_source(TE_Q_BORE, 0), pi * bore.u};
     te_form own = te_form_make(at, 1.0);
+    const struct gap_place place = {gap->item, gap->position, gap->direction};
     for (size_t i = 0; i < count && s->status == TE_OK; i++) {
-        te_observation x = te_observation_untaken(TE_Q_END_GAP, gap->item, gap->part);
+        te_observation x = gap_at(&place, gap->part);
         te_form sum;
         double shift = te_form_value(s->base, &forms[i]) + pi * bore.value;
-        x.position = gap->position;
         x.value = pi * bore.value;
         x.stated = bore.stated;
         x.go = gap->go + shift;
@@ -172,14 +187,16 @@ void te_draft_half_new(struct supposing *s, const te_observation *measured)
         least = 0.0;
         most = NAN;
     }
+    double tightest = isnan(measured->go) ? measured->value : measured->go;
     double widest = isnan(measured->no_go) ? measured->value : measured->no_go;
     te_observation x = *measured;
     x.reading = TE_NO_INDEX;
     x.part = s->supposed.inspection.part[TE_KIND_RING_SET];
-    x.go = fmin(least, widest);
+    x.go = fmin(least, tightest);
     x.no_go = fmax(most, widest); /* of one that is not a number the other */
     x.value = x.go + (x.no_go - x.go) / 2.0;
     x.u_own = (x.no_go - x.go) / sqrt(12.0);
-    x.stated = measured->stated || most >= widest; /* else it rests on what is not stated */
+    /* Else it rests on what is not stated. */
+    x.stated = measured->stated || (least <= tightest && most >= widest);
     te_draft_add(s, &x, NULL, 0);
 }

@@ -29,7 +29,7 @@ static void add_place(struct supposing *s, const struct feature_of *f, const str
     x.position = position;
     x.direction = direction;
     if (f->feature == TE_Q_END_GAP) {
-        te_draft_new_gap(s, f->item, position);
+        te_draft_new_gap(s, f->item, position, direction);
         return;
     }
     const te_effect effect = {te_size_source(f->feature, f->item), size->u};

@@ -39,8 +39,8 @@ void te_draft_part(struct supposing *s, te_kind kind);
 
 /* ---- suppose_gaps.c ---- */
 
-/* Drafts the gap of a new ring at a height. */
-void te_draft_new_gap(struct supposing *s, te_id item, double position);
+/* Drafts the gap of a new ring at a place. */
+void te_draft_new_gap(struct supposing *s, te_id item, double position, double direction);
 
 /* A ring that stays, in a new cylinder: its gap as measured, less the bore that it was measured in.
  * `at` is its reading. */
