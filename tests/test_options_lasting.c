@@ -196,6 +196,30 @@ static void what_was_not_measured_counts_by_its_series(void **state)
     bench_close(&b);
 }
 
+/* Of two planned places one was read: its rate is told, but that is not all of the skirt. */
+static void a_series_at_too_few_places_does_not_tell_all(void **state)
+{
+    (void)state;
+    bench b;
+    for (int planned = 1; planned <= 2; planned++) {
+        OPEN(&b, "B", {"limits.csv", LIMITS BORE SKIRT},
+             {"plan.csv",
+              planned == 1 ? PLAN "M,skirt,,12,\n" : PLAN "M,skirt,,12,\nM,skirt,,40,\n"},
+             {"inspections.csv",
+              VISITS "Z,E1,2025-12-01,50\nA,E1,2026-01-01,100\nB,E1,2026-02-01,200\n"},
+             {"condition.csv", CONDITION "B,piston,streaks,watch\n"},
+             {"readings.csv", READINGS E1 "Z,skirt,,,12,,65.92,G\nA,skirt,,,12,,65.90,G\n"});
+        const te_lasting *kept = &option_named(&b, "-")->lasting;
+        assert_near(kept->left, 150, 1e-6);
+        assert_int_equal(kept->told, 2);
+        assert_int_equal(kept->untold, planned - 1);
+        if (planned == 2) {
+            assert_int_equal(kept->untold_quantity, TE_Q_SKIRT);
+        }
+        bench_close(&b);
+    }
+}
+
 /* The piston came off at 150 h: what was known of its skirt tells nothing of the one that is in. */
 static void series_of_a_part_that_came_off_do_not_count(void **state)
 {
@@ -635,6 +659,7 @@ int main(void)
         cmocka_unit_test(a_value_at_its_limit_needs_no_rate),
         cmocka_unit_test(a_rate_that_leads_away),
         cmocka_unit_test(what_was_not_measured_counts_by_its_series),
+        cmocka_unit_test(a_series_at_too_few_places_does_not_tell_all),
         cmocka_unit_test(series_of_a_part_that_came_off_do_not_count),
         cmocka_unit_test(an_earlier_inspection_does_not_know_the_later_ones),
         cmocka_unit_test(sets_that_last_so_long),

@@ -245,6 +245,36 @@ static void document_tells_what_it_leaves_out(void **state)
     close_desk(&d);
 }
 
+/* A part that must come off is told as bad news, what goes back in as good. */
+static void what_must_come_off_is_no_good_news(void **state)
+{
+    desk d;
+    te_document document = {0};
+    size_t must = 0;
+    size_t good = 0;
+    (void)state;
+    const te_shop_file changes[] = {
+        {"condition.csv", "inspection,part,finding,severity\nI1,piston,seized,reject\n"},
+        {"readings.csv", "inspection,feature,reading,instrument\n"
+                         "I1,skirt,65.925,G\nI1,bore,66.020,G\n"},
+        {NULL, NULL},
+    };
+    open_desk(&d, changes);
+    assert_true(d.options.good > 0);
+    te_options_document(&document, &d.told, "9.8.7");
+    for (size_t i = 0; i < document.block_count; i++) {
+        const te_block *block = &document.blocks[i];
+        bool off = strncmp(&document.chars[block->text], "Must come off", 13) == 0;
+        must += off;
+        good += block->weight == TE_WEIGHT_GOOD;
+        assert_true(!off || block->weight == TE_WEIGHT_BAD);
+    }
+    assert_int_equal(must, 1);
+    assert_true(good > 0);
+    te_document_free(&document);
+    close_desk(&d);
+}
+
 /* ---- hostile texts ---- */
 
 /* A quoted cell of CSV. */
@@ -321,6 +351,7 @@ int main(void)
         cmocka_unit_test(json_holds_the_options_and_what_fits),
         cmocka_unit_test(document_has_a_row_an_option),
         cmocka_unit_test(document_tells_what_it_leaves_out),
+        cmocka_unit_test(what_must_come_off_is_no_good_news),
         cmocka_unit_test(texts_from_the_files_stay_texts),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

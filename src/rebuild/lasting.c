@@ -60,6 +60,15 @@ static void add_told(struct counting *c, const struct told *t)
     }
 }
 
+/* A series that rests on fewer places than plan.csv names does not tell it all. */
+static void add_series(struct counting *c, const struct told *t, const te_series *series)
+{
+    add_told(c, t);
+    if (series->partial && !series->met) {
+        add_untold(c, t->quantity, t->item);
+    }
+}
+
 /* ---- what was followed so far ---- */
 
 /* Hours of a series at the inspection; NAN when its parts were not together since its last point. */
@@ -200,7 +209,7 @@ static te_status count_side(struct counting *c, const te_finding *finding, te_si
                 (m->quantity != TE_Q_END_GAP || stays(c, TE_KIND_CYLINDER));
     const te_series *series = kept ? find_series(c, m, side) : NULL;
     if (series != NULL && series->method != TE_RATE_NONE && told_by_series(&t, c, series)) {
-        add_told(c, &t);
+        add_series(c, &t, series);
         return TE_OK;
     }
     te_pooled_rate rate;
@@ -212,7 +221,7 @@ static te_status count_side(struct counting *c, const te_finding *finding, te_si
         project(&t, &finding->interval, limit, &rate, c->r->tables->confidence);
         add_told(c, &t);
     } else if (series != NULL && told_by_series(&t, c, series)) {
-        add_told(c, &t); /* met, or its last value's bound is: no rate is needed for that */
+        add_series(c, &t, series); /* met, or its last value's bound is: no rate is needed for that */
     } else {
         add_untold(c, m->quantity, m->item);
     }
@@ -277,7 +286,7 @@ static void count_unmeasured(struct counting *c, const te_assessment *assessment
             continue;
         }
         if (told_by_series(&t, c, s)) {
-            add_told(c, &t);
+            add_series(c, &t, s);
         } else {
             add_untold(c, s->quantity, s->item);
         }

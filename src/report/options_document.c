@@ -126,16 +126,20 @@ static void cell(struct making *m, te_weight weight)
     te_piece_cell(m->document, weight, &m->line);
 }
 
+/* What must come off stands first, and is no good news whatever the options are. */
 static void put_advice(struct making *m)
 {
     te_buffer lines = {0};
     te_slice line;
+    size_t bad = m->options->good > 0 ? 0 : SIZE_MAX;
+    for (int kind = 0; kind < TE_KIND_NONE && m->options->good > 0; kind++) {
+        bad += m->options->rejected >> kind & 1U;
+    }
     te_notes_advice(&lines, m->told);
     m->document->failed = m->document->failed || lines.failed;
-    for (size_t at = 0; te_notes_take(&line, &lines, &at);) {
+    for (size_t at = 0, row = 0; te_notes_take(&line, &lines, &at); row++) {
         te_buffer_add(&m->line, line.bytes, line.length);
-        te_piece_paragraph(m->document, m->options->good > 0 ? TE_WEIGHT_GOOD : TE_WEIGHT_BAD,
-                           &m->line);
+        te_piece_paragraph(m->document, row < bad ? TE_WEIGHT_BAD : TE_WEIGHT_GOOD, &m->line);
     }
     te_buffer_free(&lines);
 }

@@ -210,7 +210,7 @@ static void note_hours(te_buffer *lines, const te_options_told *told, const te_o
             te_buffer_text(lines, " and ");
             note_count(lines, l->untold - 1, " more value", " more values");
         }
-        te_buffer_text(lines, ": no rate was ever seen");
+        te_buffer_text(lines, ": no rate was seen, or not at every planned place");
     }
     if (l->unbounded > 0) {
         te_notes_next(lines);
