@@ -326,8 +326,8 @@ static void directions_differ_in_shape(void **state)
             spots += mine ? 1 : 0;
         }
         assert_int_equal(spots, 6);
-        assert_int_equal(seen & 1u << shape, 0);
-        seen |= 1u << shape;
+        assert_int_equal(seen & 1U << shape, 0);
+        seen |= 1U << shape;
     }
     desk_clear(&d);
     te_grown_free(&readings);

@@ -1008,7 +1008,7 @@ static void engines_go_by_urgency_whatever_their_order(void **state)
     te_random random = te_random_start(0xd0e);
     size_t rounds = te_test_rounds(500);
     for (size_t round = 0; round < rounds; round++) {
-        te_due list[URGENCY];
+        te_due list[URGENCY] = {0};
         for (size_t i = 0; i < URGENCY; i++) { /* inside-out shuffle */
             size_t at = te_random_below(&random, i + 1);
             list[i] = list[at];

@@ -154,6 +154,7 @@ static void what_comes_out_is_utf8(void **state)
         for (size_t j = 0; j < length; j++)
             bytes[j] = (char)te_random_bits(&random);
         if (length >= 2 && te_random_below(&random, 2) == 1)
+            /* NOLINTNEXTLINE(bugprone-not-null-terminated-result): bytes, no string */
             memcpy(bytes, te_random_below(&random, 2) == 1 ? "\xff\xfe" : "\xfe\xff", 2);
         decoded d = decode(bytes, length, &copy);
         assert_true(d.status == TE_OK || d.status == TE_ERR_DATA);

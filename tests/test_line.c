@@ -7,6 +7,7 @@
 
 #include <gsl/gsl_errno.h>
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "topend/line.h"
@@ -283,8 +284,8 @@ static void r_autocorrelated(void **state)
     double year[16], v[256];
     for (size_t i = 0; i < 16; i++)
         year[i] = 1947 + (double)i;
-    for (size_t i = 0; i < 256; i++)
-        v[i] = pow(0.31041, fabs((double)(i / 16) - (double)(i % 16)));
+    for (int i = 0; i < 256; i++)
+        v[i] = pow(0.31041, abs(i / 16 - i % 16));
     te_line line = generalised(year, employed, v, 16, 1962);
     double factor = line.chi2 / 14 / line.scale; /* chi2 / 14 is below 1: not scaled by us */
     assert_near_rel(line.level, 70.6580166985365281, 1e-13);
@@ -336,7 +337,8 @@ static void refuses_singular_covariance(void **state)
     gsl_error_handler_t *ours = gsl_set_error_handler(NULL);
     assert_int_equal(te_line_fit_generalised(&line, t, y, one, 3, 0), TE_ERR_SINGULAR);
     assert_int_equal(te_line_fit_generalised(&line, t, y, indefinite, 3, 0), TE_ERR_SINGULAR);
-    for (double rest = 1e-16; rest < 1e-10; rest *= 10) {
+    for (int digits = 16; digits >= 11; digits--) {
+        const double rest = pow(10, -digits);
         double v[] = {1, 1 - rest, 0, 1 - rest, 1, 0, 0, 0, 1};
         assert_int_equal(te_line_fit_generalised(&line, t, y, v, 3, 0), TE_ERR_SINGULAR);
     }
@@ -350,7 +352,8 @@ static void nearly_singular_keeps_six_digits(void **state)
     (void)state;
     const double t[] = {100, 200, 300};
     const double y[] = {66.011, 66.012, 66.0145};
-    for (double rest = 1e-9; rest < 0.5; rest *= 10) {
+    for (int digits = 9; digits >= 1; digits--) {
+        const double rest = pow(10, -digits);
         const double r = 1 - rest;
         const double v[] = {1, r, 0, r, 1, 0, 0, 0, 1};
         te_line line = generalised(t, y, v, 3, 300);

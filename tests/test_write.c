@@ -15,6 +15,7 @@
 
 /* The address sanitizer ends the program when an allocation is too large, unless it is told to
  * return NULL as the C library does. */
+/* NOLINTNEXTLINE(bugprone-reserved-identifier,cert-dcl*): the sanitizer's name */
 const char *__asan_default_options(void);
 const char *__asan_default_options(void)
 {

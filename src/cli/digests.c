@@ -33,23 +33,22 @@ static struct one *begin(struct digests *digests, const char *name)
     if (!grow(digests)) {
         return NULL;
     }
-    struct one *one = &digests->items[digests->count];
-    one->name = strdup(name);
-    if (one->name == NULL) {
+    char *own_name = strdup(name);
+    if (own_name == NULL) {
         return NULL;
     }
+    struct one *one = &digests->items[digests->count++];
+    one->name = own_name;
     SHA256Init(&one->state);
-    digests->count++;
     return one;
 }
 
 void digests_see(void *context, const char *name, const char *bytes, size_t length)
 {
     struct digests *digests = context;
-    struct one *last = digests->count > 0 ? &digests->items[digests->count - 1] : NULL;
-    if (last == NULL || strcmp(last->name, name) != 0) {
-        last = begin(digests, name);
-    }
+    size_t count = digests->count;
+    bool goes_on = count > 0 && strcmp(digests->items[count - 1].name, name) == 0;
+    struct one *last = goes_on ? &digests->items[count - 1] : begin(digests, name);
     if (last == NULL) {
         digests->failed = true;
     } else if (length > 0) {

@@ -6,7 +6,7 @@ te_truth te_truth_and(te_truth a, te_truth b)
     if (a.is == TE_NO || b.is == TE_NO) {
         return (te_truth){TE_NO};
     }
-    return a.is == TE_YES && b.is == TE_YES ? (te_truth){TE_YES} : (te_truth){TE_CANNOT_TELL};
+    return (te_truth){a.is == TE_YES && b.is == TE_YES ? TE_YES : TE_CANNOT_TELL};
 }
 
 const char *te_outcome_name(te_outcome outcome)

@@ -61,13 +61,14 @@ static void take_reading(struct supposing *s, uint32_t at)
     }
     te_kind kind = x->feature < TE_Q_OWN ? te_quantity_info_of(x->feature)->kind
                                          : te_inspection_kind_of(s->r->inspection, x->part);
-    if (x->feature >= TE_Q_OWN && te_part_for(s, kind) != NULL && te_part_for(s, kind)->rebored) {
+    const te_candidate *part = te_part_for(s, kind);
+    if (x->feature >= TE_Q_OWN && part != NULL && part->rebored) {
         te_observation same = *x; /* of the part that is bored, under its new name */
         same.part = s->supposed.inspection.part[kind];
         te_draft_add(s, &same, te_effects_of(s->base, x), x->effect_count);
         return;
     }
-    if (te_part_for(s, kind) != NULL || (x->feature == TE_Q_SIDE_CLEARANCE && piston)) {
+    if (part != NULL || (x->feature == TE_Q_SIDE_CLEARANCE && piston)) {
         return;
     }
     if (x->feature == TE_Q_END_GAP && te_part_for(s, TE_KIND_CYLINDER) != NULL) {

@@ -36,7 +36,7 @@ static void check_feature(te_shop *shop, const te_spare *spare)
     char what[160];
     bool known = spare->feature < TE_Q_OWN;
     const te_quantity_info *info = known ? te_quantity_info_of(spare->feature) : NULL;
-    if (!known || spare->kind == TE_KIND_NONE || info->kind == spare->kind) {
+    if (info == NULL || spare->kind == TE_KIND_NONE || info->kind == spare->kind) {
         return;
     }
     (void)snprintf(what, sizeof what, "%s is measured on a %s, the spare's kind is %s", info->name,

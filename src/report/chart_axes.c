@@ -76,9 +76,12 @@ static double first_tick(const struct chart_scale *scale)
     return ceil(scale->low / scale->step - tick_rounding);
 }
 
-static double last_tick(const struct chart_scale *scale)
+static int tick_count(const struct chart_scale *scale)
 {
-    return floor(scale->high / scale->step + tick_rounding);
+    const double most = 1000.0; /* far above what a step is chosen for */
+    double last = floor(scale->high / scale->step + tick_rounding);
+    double after_first = last - first_tick(scale);
+    return after_first >= 0.0 ? (int)fmin(after_first, most) + 1 : 0;
 }
 
 static void write_tick(char out[TE_FIXED_SIZE], const struct chart_scale *scale, double tick)
@@ -100,7 +103,8 @@ static void write_tick(char out[TE_FIXED_SIZE], const struct chart_scale *scale,
 double te_chart_label_width(const struct chart_scale *scale)
 {
     double widest = 0.0;
-    for (double tick = first_tick(scale); tick <= last_tick(scale); tick += 1.0) {
+    for (int i = 0; i < tick_count(scale); i++) {
+        double tick = first_tick(scale) + i;
         char label[TE_FIXED_SIZE];
         write_tick(label, scale, tick);
         widest = fmax(widest, te_chart_width_of(label, TE_CHART_SMALL));
@@ -142,7 +146,8 @@ void te_chart_axis_across(struct chart *chart, const struct chart_scale *scale, 
                           double bottom)
 {
     const double baseline = bottom + 11.0;
-    for (double tick = first_tick(scale); tick <= last_tick(scale); tick += 1.0) {
+    for (int i = 0; i < tick_count(scale); i++) {
+        double tick = first_tick(scale) + i;
         double x = te_chart_within(scale, tick * scale->step);
         te_drawing_line(chart->drawing, TE_TONE_FAINT, TE_STROKE_HAIR, (te_place){x, top},
                         (te_place){x, bottom});
@@ -158,7 +163,8 @@ void te_chart_axis_across(struct chart *chart, const struct chart_scale *scale, 
 void te_chart_axis_down(struct chart *chart, const struct chart_scale *scale, double left,
                         double right)
 {
-    for (double tick = first_tick(scale); tick <= last_tick(scale); tick += 1.0) {
+    for (int i = 0; i < tick_count(scale); i++) {
+        double tick = first_tick(scale) + i;
         double y = te_chart_within(scale, tick * scale->step);
         te_drawing_line(chart->drawing, TE_TONE_FAINT, TE_STROKE_HAIR, (te_place){left, y},
                         (te_place){right, y});

@@ -103,8 +103,8 @@ static void find_ranges(struct profile *p)
     p->x = te_chart_scale(low, high, plot_left, plot_right, 12.0, 12.0);
     te_chart_steps_across(&p->x);
     double deepest = fmax(bore->heights[bore->height_count - 1], 0.0);
-    double highest = fmin(bore->heights[0], 0.0);
-    p->y = te_chart_scale(highest, deepest, p->top, p->bottom, 0.0, 14.0);
+    double shallowest = fmin(bore->heights[0], 0.0);
+    p->y = te_chart_scale(shallowest, deepest, p->top, p->bottom, 0.0, 14.0);
     te_chart_steps_down(&p->y);
     p->apart = apart_most;
     for (size_t i = 1; i < bore->height_count; i++) {

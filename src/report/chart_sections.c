@@ -104,7 +104,7 @@ static bool oval_at(te_oval *oval, const struct sections *s, size_t height)
         pair[1] = x != NULL && pair[0] != NULL && pair[1] == NULL ? x : pair[1];
         pair[0] = x != NULL && pair[0] == NULL ? x : pair[0];
     }
-    if (directions_at(bore, height) != 2) {
+    if (directions_at(bore, height) != 2 || pair[0] == NULL || pair[1] == NULL) {
         return false;
     }
     double turn = (pair[1]->direction - pair[0]->direction) * degree;

@@ -129,8 +129,7 @@ void te_document_column(te_document *document, const char *title, const char *un
     te_column column = {.number = number};
     column.title = add_chars(document, title);
     column.unit = add_chars(document, unit);
-    bool early = table != NULL && table->first_cell == document->cell_count;
-    if (document->failed || !early ||
+    if (document->failed || table == NULL || table->first_cell != document->cell_count ||
         !te_vector_reserve(&document->columns, &document->column_capacity,
                            document->column_count + 1, sizeof *document->columns)) {
         document->failed = true;
@@ -144,14 +143,14 @@ void te_document_cell(te_document *document, te_weight weight, const char *text)
 {
     te_cell cell = {.weight = weight};
     cell.text = add_chars(document, text);
-    if (document->failed || last_table(document) == NULL ||
+    te_table *table = last_table(document);
+    if (document->failed || table == NULL ||
         !te_vector_reserve(&document->cells, &document->cell_capacity, document->cell_count + 1,
                            sizeof *document->cells)) {
         document->failed = true;
         return;
     }
     document->cells[document->cell_count++] = cell;
-    te_table *table = last_table(document);
     size_t cells = document->cell_count - table->first_cell;
     table->row_count = table->column_count == 0 ? 0 : (uint32_t)(cells / table->column_count);
 }

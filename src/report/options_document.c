@@ -49,6 +49,9 @@ static void advise_least(te_buffer *lines, const te_options_told *told)
             fewest = fewest == NULL || option->parts < fewest->parts ? option : fewest;
         }
     }
+    if (first == NULL) {
+        return;
+    }
     bool same = fewest == first;
     advise(
         lines, told,

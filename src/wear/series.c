@@ -241,7 +241,8 @@ static te_status find_rate(te_series *series, const te_history *history)
     if (series->fitted_count > TE_SERIES_POINTS) {
         return TE_ERR_FULL;
     }
-    if (!(series->hours_last - series->hours_first > TE_SAME_HOURS)) {
+    bool distinct = series->hours_last - series->hours_first > TE_SAME_HOURS;
+    if (series->fitted_count < 2 || !distinct) {
         return TE_OK;
     }
     te_status status = gather(&fit, series, points);
