@@ -235,7 +235,8 @@ static size_t for_each_file(const char *path, void (*use)(const char *path))
         char inner[1024];
         if (entry->d_name[0] == '.')
             continue;
-        snprintf(inner, sizeof inner, "%s/%s", path, entry->d_name);
+        if (snprintf(inner, sizeof inner, "%s/%s", path, entry->d_name) >= (int)sizeof inner)
+            fail_msg("too long a path: %s/%s", path, entry->d_name);
         count += for_each_file(inner, use);
     }
     closedir(folder);
