@@ -411,14 +411,17 @@ static void three_directions_give_the_fitted_oval(void **state)
         {NULL, NULL}};
     chart_desk d;
     char figure[TE_NUMBER_SIZE];
-    te_bore_oval oval;
+    te_bore_oval *ovals = NULL;
+    size_t count = 0;
     open_judged(&d, changes);
-    assert_int_equal(te_bore_ovals(&oval, 1, &d.assessment.pool, 0), 1);
+    assert_int_equal(te_bore_ovals(&ovals, &count, &d.assessment.pool, 0), TE_OK);
+    assert_int_equal(count, 1);
     assert_true(te_chart_bore_sections(&d.drawing, d.made.shop, &d.assessment));
     const te_mark *curve = mark_with(&d.drawing, "fitted oval");
     assert_int_equal(curve->kind, TE_MARK_AREA);
-    assert_non_null(strstr(note_of(&d.drawing, curve), figure_of(figure, oval.oval.ovality)));
-    assert_non_null(strstr(note_of(&d.drawing, curve), figure_of(figure, oval.oval.long_axis)));
+    assert_non_null(strstr(note_of(&d.drawing, curve), figure_of(figure, ovals->oval.ovality)));
+    assert_non_null(strstr(note_of(&d.drawing, curve), figure_of(figure, ovals->oval.long_axis)));
+    free(ovals);
     desk_clear(&d);
 }
 

@@ -96,14 +96,14 @@ typedef struct te_bore_oval {
 
 /** Ovals of the bore at every height with three or more directions; a height with more than 64
  * readings has none.
- * @param[out] ovals receives up to @p capacity
- * @param[in] capacity of @p ovals
+ * @param[out] ovals from the top down, to be freed with free(); NULL when there is none
+ * @param[out] count of @p ovals
  * @param[in] pool observations
  * @param[in] first index of the inspection's first observation; its last is the pool's last
- * @return how many heights have an oval, also when they do not fit
+ * @return TE_OK, TE_ERR_MEMORY
  */
-size_t te_bore_ovals(te_bore_oval *ovals, size_t capacity, const te_observations *pool,
-                     uint32_t first);
+te_status te_bore_ovals(te_bore_oval **ovals, size_t *count, const te_observations *pool,
+                        uint32_t first);
 
 #ifdef __cplusplus
 }

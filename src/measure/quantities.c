@@ -191,12 +191,29 @@ uint32_t te_bore_find(const te_observations *pool, uint32_t first, uint32_t end,
     return TE_NO_INDEX;
 }
 
-size_t te_bore_ovals(te_bore_oval *ovals, size_t capacity, const te_observations *pool,
-                     uint32_t first)
+static te_status add_oval(te_bore_oval **ovals, size_t *capacity, size_t *count, double position,
+                          const double *directions, const double *sizes, size_t n)
+{
+    te_oval oval;
+    te_status status = te_oval_fit(&oval, directions, sizes, n);
+    if (status == TE_OK) {
+        if (!te_vector_reserve(ovals, capacity, *count + 1, sizeof **ovals)) {
+            return TE_ERR_MEMORY;
+        }
+        (*ovals)[(*count)++] = (te_bore_oval){position, n, oval};
+    }
+    return status == TE_ERR_MEMORY ? status : TE_OK; /* directions too much alike have none */
+}
+
+te_status te_bore_ovals(te_bore_oval **ovals, size_t *count, const te_observations *pool,
+                        uint32_t first)
 {
     enum { MOST = 64 };
-    size_t count = 0;
-    for (uint32_t i = first; i < pool->count;) {
+    size_t capacity = 0;
+    te_status status = TE_OK;
+    *ovals = NULL;
+    *count = 0;
+    for (uint32_t i = first; i < pool->count && status == TE_OK;) {
         const te_observation *x = &pool->items[i];
         double directions[MOST];
         double sizes[MOST];
@@ -212,15 +229,16 @@ size_t te_bore_ovals(te_bore_oval *ovals, size_t capacity, const te_observations
                 sizes[n++] = pool->items[j].value;
             }
         }
-        te_oval oval;
         bool placed = x->feature == TE_Q_BORE && !isnan(x->position) && j - i <= MOST;
-        if (placed && n >= 3 && te_oval_fit(&oval, directions, sizes, n) == TE_OK) {
-            if (count < capacity) {
-                ovals[count] = (te_bore_oval){x->position, n, oval};
-            }
-            count++;
+        if (placed && n >= 3) {
+            status = add_oval(ovals, &capacity, count, x->position, directions, sizes, n);
         }
         i = j;
     }
-    return count;
+    if (status != TE_OK) {
+        free(*ovals);
+        *ovals = NULL;
+        *count = 0;
+    }
+    return status;
 }

@@ -364,24 +364,13 @@ static void draw(struct sections *s)
     te_chart_end(chart);
 }
 
-static bool find_ovals(struct sections *s)
-{
-    s->oval_count = te_bore_ovals(NULL, 0, s->bore.pool, 0);
-    s->ovals = calloc(s->oval_count + 1, sizeof *s->ovals);
-    if (s->ovals == NULL) {
-        return false;
-    }
-    (void)te_bore_ovals(s->ovals, s->oval_count, s->bore.pool, 0);
-    return true;
-}
-
 bool te_chart_bore_sections(te_drawing *drawing, const te_shop *shop,
                             const te_assessment *assessment)
 {
     struct sections s = {.chart = {.drawing = drawing, .shop = shop}};
     bool sound = te_bore_collect(&s.bore, assessment, TE_Q_OUT_OF_ROUND, HEIGHTS_MOST,
                                  DIRECTIONS_MOST) &&
-                 find_ovals(&s);
+                 te_bore_ovals(&s.ovals, &s.oval_count, s.bore.pool, 0) == TE_OK;
     bool any = sound && has_section(&s.bore);
     if (any) {
         draw(&s);

@@ -74,13 +74,11 @@ static struct noted noted_of(te_buffer *lines, const te_shop *shop, const te_ass
 
 void te_notes_shape(te_buffer *lines, const te_assessment *assessment)
 {
-    size_t count = te_bore_ovals(NULL, 0, &assessment->pool, 0);
-    te_bore_oval *ovals = calloc(count + 1, sizeof *ovals);
-    if (ovals == NULL) {
+    size_t count = 0;
+    te_bore_oval *ovals = NULL;
+    if (te_bore_ovals(&ovals, &count, &assessment->pool, 0) != TE_OK) {
         lines->failed = true;
-        return;
     }
-    (void)te_bore_ovals(ovals, count, &assessment->pool, 0);
     for (size_t i = 0; i < count; i++) {
         te_notes_next(lines);
         te_buffer_text(lines, "at ");

@@ -224,11 +224,11 @@ te_sheet_fault te_sheet_csv(te_buffer *buffer, const char **name, const te_sheet
 
 /* ---- inspections.csv ---- */
 
-/* The next cell of the header row as te_tables holds it. */
+/* The next cell of the header row as te_tables holds it; false at its end and when memory is out. */
 static bool next_title(te_buffer *title, const char **header)
 {
     size_t length = strcspn(*header, "\n");
-    if ((*header)[length] == '\0') {
+    if ((*header)[length] == '\0' || title->failed) {
         return false;
     }
     te_buffer_free(title);

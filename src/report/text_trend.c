@@ -275,6 +275,7 @@ static void put_glance(struct trend *t, const struct glance *glance)
     te_buffer_text(&line, series->met ? ", at its limit or past it" : "");
     te_buffer_text(&line, isnan(series->at_limit_earliest) ? ", best estimate only" : "");
     te_buffer_text(&line, series->assumed ? ", assumed" : "");
+    t->buffer->failed = t->buffer->failed || meter.failed;
     te_text_wrapped(t->buffer, &line, meter.failed ? "" : meter.bytes, GLANCE_COLUMN,
                     t->style->width);
     te_buffer_free(&meter);

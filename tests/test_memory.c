@@ -1,0 +1,210 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Memory that runs out anywhere in the library: the first allocation fails, then the second, and so on
+ * until all is made; once that one alone, once all from there on. Each time the library says so, or what
+ * it made is what it makes undisturbed; and nothing is lost (the address sanitizer's build looks).
+ * Past the first thousand, where reports and sheets are written, one in 31; TE_TEST_MULTIPLIER=31: all.
+ * The linker hands this program's allocations to the functions below (--wrap). Those inside the shared
+ * libraries (GSL's, jansson's, libcsv's) are out of its reach: tests/faults makes them fail.
+ */
+#include "te_test.h"
+
+#include <gsl/gsl_errno.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "te_whole.h"
+
+static size_t asked; /* allocations so far */
+static size_t first; /* the one that fails; 0: none */
+static bool from_there;
+
+void *__real_malloc(size_t size);
+void *__real_calloc(size_t count, size_t size);
+void *__real_realloc(void *old, size_t size);
+void *__wrap_malloc(size_t size);
+void *__wrap_calloc(size_t count, size_t size);
+void *__wrap_realloc(void *old, size_t size);
+
+static bool fails(void)
+{
+    asked++;
+    return first != 0 && (from_there ? asked >= first : asked == first);
+}
+
+void *__wrap_malloc(size_t size)
+{
+    return fails() ? NULL : __real_malloc(size);
+}
+
+void *__wrap_calloc(size_t count, size_t size)
+{
+    return fails() ? NULL : __real_calloc(count, size);
+}
+
+void *__wrap_realloc(void *old, size_t size)
+{
+    return fails() ? NULL : __real_realloc(old, size);
+}
+
+#define INPUT(name, text)            \
+    {                                \
+        name, text, sizeof(text) - 1 \
+    }
+
+/* Two engines, one of them built twice; pairs, rings, leaves, a dial, a plan, a reject, spares and a bore to
+ * be reworked: every file and every layer has something to do. */
+static const te_input sound[] = {
+    INPUT("shop.csv", "key,value\nname,Valley (invented)\ncurrency,EUR\n"),
+    INPUT("engines.csv", "engine,model\nE1,M\nE2,M\n"),
+    INPUT("models.csv", "model,cylinder_material,piston_material,ring_material,run_in_hours,"
+                        "inspect_every_hours,reborable\n"
+                        "M,aluminium,aluminium_high_si,cast_iron,5,100,yes\n"),
+    INPUT("limits.csv",
+          "model,quantity,item,unit,new_min,new_max,service_min,service_max,required,source\n"
+          "M,bore,,mm,66.000,66.020,,66.100,yes,invented\n"
+          "M,out_of_round,,mm,,0.010,,0.030,yes,invented\n"
+          "M,taper,,mm,,0.010,,0.050,yes,invented\n"
+          "M,skirt,,mm,65.920,65.940,65.870,,yes,invented\n"
+          "M,skirt_clearance,,mm,0.060,0.100,0.050,0.180,yes,invented\n"
+          "M,end_gap,,mm,0.25,0.40,0.20,0.80,yes,invented\n"
+          "M,side_clearance,,mm,0.04,0.08,0.03,0.15,no,invented\n"
+          "M,squish,,mm,0.8,1.2,0.7,1.4,no,\n"),
+    INPUT("instruments.csv", "instrument,description,unit,resolution,expanded_uncertainty,"
+                             "repeatability,set_with,calibrated,due\n"
+                             "MI,micrometer,mm,0.001,0.002,0.0005,,2025-01-10,2026-01-10\n"
+                             "BG,bore gauge,mm,0.001,0.004,0.001,MI,2025-01-10,2026-01-10\n"),
+    INPUT("parts.csv", "part,kind,engine,fitted_hours,removed_hours\n"
+                       "K1,piston,E1,0,60\nK2,piston,E1,60,\nC1,cylinder,E1,0,\n"),
+    INPUT("inspections.csv",
+          "inspection,engine,date,hours,state,temperature,temperature_uncertainty\n"
+          "I1,E1,2025-02-01,50,,21,1\nI2,E1,2025-06-01,110,,19,1\nI3,E2,2025-06-02,40,,20,1\n"),
+    INPUT("readings.csv",
+          "inspection,feature,item,position,direction,reading,reading_2,no_go,zero,instrument\n"
+          "I1,bore,,10,thrust,66.021,66.022,,,BG\nI1,bore,,10,pin,66.015,,,,BG\n"
+          "I1,bore,,40,thrust,66.012,,,,BG\nI1,bore,,40,pin,66.010,,,,BG\n"
+          "I1,bore,,40,45,66.011,,,,BG\n"
+          "I1,skirt,,12,,65.915,,,,MI\nI1,end_gap,1,40,,0.40,,0.45,,\n"
+          "I1,side_clearance,1,,,0.06,,0.07,,\nI1,squish,,,,1.0,,,,\n"
+          "I2,bore,,10,thrust,0.041,,,66,BG\nI2,bore,,10,pin,0.030,,,66,BG\n"
+          "I2,bore,,40,thrust,0.022,,,66,BG\nI2,bore,,40,pin,0.021,,,66,BG\n"
+          "I2,skirt,,12,,65.905,,,,MI\nI2,end_gap,1,40,,0.60,,0.65,,\n"
+          "I2,side_clearance,1,,,0.09,,0.10,,\n"
+          "I3,bore,,10,thrust,66.093,,,,BG\nI3,skirt,,12,,65.880,,,,MI\n"),
+    INPUT("condition.csv",
+          "inspection,part,finding,severity\n"
+          "I3,piston,scuffed on the thrust side,reject\nI2,cylinder,light marks,watch\n"),
+    INPUT("plan.csv", "model,feature,item,position,direction,instrument\n"
+                      "M,bore,,10,thrust,BG\nM,bore,,10,pin,BG\nM,bore,,40,thrust,BG\n"
+                      "M,bore,,40,pin,BG\nM,skirt,,12,,MI\nM,end_gap,1,40,,\n"),
+    INPUT("spares.csv",
+          "spare,kind,model,feature,item,size,tolerance,unit,oversize,price\n"
+          "P0,piston,M,skirt,,65.930,0.005,mm,,41.5\n"
+          "P1,piston,M,skirt,,66.180,0.005,mm,0.25,46\n"
+          "R0,ring_set,M,end_gap,,0.32,0.02,mm,,12\nC0,cylinder,M,bore,,66.010,0.01,mm,,128\n"),
+    INPUT("readings/more.csv",
+          "inspection;feature;part;item;reading\nI3;end_gap;;1;0,5\nI3;squish;;;1,1\n"),
+};
+
+/* Errors of many sorts, so that what tells them runs out of memory too; Latin-1, UTF-16. */
+static const te_input broken[] = {
+    INPUT("engines.csv", "engine,model\nE1,M\nE1,M\n\"E2,M\n"),
+    INPUT("limits.csv",
+          "model,quantity,unit,service_max,servce_min\nM,bore,mm,66,1x\nM,bore,ft,-,\n"),
+    INPUT("inspections.csv",
+          "inspection,engine,date,hours\nI1,E1,32.1.2025,-5\nI2,E9,2025-01-01,abc\n"),
+    INPUT("readings.csv",
+          "inspection,feature,reading\nI1,b\xf6re,66,1\nI1,bore,66.0.1\nI7,bore,66\n"),
+    INPUT("parts.csv", "\xff\xfep\0a\0r\0t\0,\0k\0i\0n\0d\0\n\0"),
+    INPUT("spares.csv", "spare,kind\nS,engine\n"),
+    INPUT("other.csv", "a,b\n"),
+};
+
+static size_t say_wrong(size_t n, te_whole_form form)
+{
+    print_error("allocation %zu: another %s\n", n, te_whole_name(form));
+    return 1;
+}
+
+static void sweep(const te_input *inputs, size_t count, te_status expected)
+{
+    te_whole plain;
+    te_whole got;
+    first = 0;
+    asked = 0;
+    assert_int_equal(te_whole_make(&plain, inputs, count, TE_WHOLE_ALL, NULL, NULL), expected);
+    size_t most = asked;
+    size_t step = 3100 / te_test_rounds(100);
+    step = step > 0 ? step : 1;
+    for (int mode = 0; mode < 2; mode++) {
+        size_t tried = 0;
+        size_t told = 0;
+        size_t wrong = 0;
+        from_there = mode == 1;
+        for (size_t n = 1; n <= most; n += n < 1000 ? 1 : step) {
+            first = n;
+            asked = 0;
+            te_status status = te_whole_make(&got, inputs, count, TE_WHOLE_ALL, NULL, NULL);
+            first = 0;
+            tried++;
+            told += status == TE_ERR_MEMORY;
+            if (status != TE_ERR_MEMORY && status != expected)
+                fail_msg("allocation %zu: status %d", n, (int)status);
+            for (int form = 0; form < TE_WHOLE_FORMS && status == expected; form++) {
+                const te_buffer *a = &plain.of[form];
+                const te_buffer *b = &got.of[form];
+                if (a->length != b->length ||
+                    (a->length > 0 && memcmp(a->bytes, b->bytes, a->length) != 0))
+                    wrong += say_wrong(n, (te_whole_form)form);
+            }
+            te_whole_free(&got);
+        }
+        print_message("of %zu allocations %zu failed %s, told of %zu\n", most, tried,
+                      from_there ? "with all after them" : "alone", told);
+        assert_int_equal(wrong, 0);
+        /* Some that fail are tried again smaller; those that fail for good are all told. */
+        assert_true(from_there ? told == tried : told > tried / 2);
+    }
+    te_whole_free(&plain);
+}
+
+static void a_sound_shop(void **state)
+{
+    (void)state;
+    sweep(sound, sizeof sound / sizeof *sound, TE_OK);
+}
+
+static void a_shop_with_errors(void **state)
+{
+    (void)state;
+    sweep(broken, sizeof broken / sizeof *broken, TE_ERR_DATA);
+}
+
+/* The shop of this test is one in which everything is written. */
+static void every_form_holds_something(void **state)
+{
+    te_whole whole;
+    (void)state;
+    te_status status = te_whole_make(&whole, sound, sizeof sound / sizeof *sound, TE_WHOLE_ALL,
+                                     NULL, NULL);
+    if (status != TE_OK)
+        print_error("%s", whole.of[TE_WHOLE_PROBLEMS].bytes);
+    assert_int_equal(status, TE_OK);
+    assert_int_equal(whole.inspections, 3);
+    for (int form = 0; form < TE_WHOLE_FORMS; form++) {
+        if (whole.of[form].length == 0)
+            fail_msg("%s is empty", te_whole_name((te_whole_form)form));
+    }
+    te_whole_free(&whole);
+}
+
+int main(void)
+{
+    gsl_set_error_handler_off();
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_form_holds_something),
+        cmocka_unit_test(a_sound_shop),
+        cmocka_unit_test(a_shop_with_errors),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
