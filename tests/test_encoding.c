@@ -106,6 +106,9 @@ static void bytes_that_are_no_text_are_refused_at_their_line(void **state)
         {BYTES("\xfe\xff"
                "\0a\xd8\x3d"),
          1, TE_ENCODING_UTF16},
+        {BYTES("\xfe\xff"
+               "\0a\0\n\xdc\0\0b"),
+         2, TE_ENCODING_UTF16},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char *copy = NULL;

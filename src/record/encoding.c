@@ -12,17 +12,19 @@ enum { WIDEST = 3 };
 
 static const char utf8_mark[] = "\xef\xbb\xbf";
 
-static bool is_utf8(te_slice bytes)
+/* How many bytes at the start are UTF-8. */
+static size_t sound_length(te_slice bytes)
 {
-    for (size_t i = 0; i < bytes.length;) {
+    size_t at = 0;
+    while (at < bytes.length) {
         uint32_t code = 0;
-        size_t size = te_utf8_decode(&code, bytes.bytes + i, bytes.length - i);
+        size_t size = te_utf8_decode(&code, bytes.bytes + at, bytes.length - at);
         if (size == 0) {
-            return false;
+            break;
         }
-        i += size;
+        at += size;
     }
-    return true;
+    return at;
 }
 
 static size_t line_at(const char *bytes, size_t offset)
@@ -59,6 +61,14 @@ static te_status convert(te_slice *text, char **owned, size_t *bad_line, te_slic
         goto done;
     }
     *text = (te_slice){out, (size_t)(end - out)};
+    /* glibc on s390x lets half of a surrogate pair through. */
+    size_t sound = sound_length(*text);
+    if (sound < text->length) {
+        *bad_line = line_at(out, sound);
+        *text = bytes;
+        status = TE_ERR_DATA;
+        goto done;
+    }
     *owned = out;
     out = NULL;
 done:
@@ -90,7 +100,7 @@ te_status te_decode(te_slice *text, char **owned, enum te_encoding *encoding, si
         *encoding = TE_ENCODING_UTF16;
         te_slice body = {bytes.bytes + 2, bytes.length - 2};
         status = convert(text, owned, bad_line, body, little ? "UTF-16LE" : "UTF-16BE");
-    } else if (!is_utf8(bytes)) {
+    } else if (sound_length(bytes) < bytes.length) {
         *encoding = TE_ENCODING_CP1252;
         status = convert(text, owned, bad_line, bytes, "CP1252");
     }
