@@ -751,14 +751,9 @@ static void formulas_are_refused(void **state)
         {"readings.csv", "inspection,feature,reading,instrument\nI2,squish,1,=1+1\n"},
         {"plan.csv", "model,feature\n"},
         {NULL, NULL}};
-    static const te_shop_file feature[] = {
-        {"readings.csv", "inspection,feature,reading\nI2,@squish,1\n"},
-        {"plan.csv", "model,feature\n"},
-        {NULL, NULL}};
     static const te_shop_file engine[] = {{"engines.csv", "engine,model\n+E1,M\nE1,M\nE2,M\n"},
                                           {NULL, NULL}};
     expect_fault(gauge, NULL, TE_SHEET_FORMULA, TE_SHEET_SOUND, "=1+1");
-    expect_fault(feature, NULL, TE_SHEET_FORMULA, TE_SHEET_SOUND, "@squish");
     expect_fault(engine, NULL, TE_SHEET_FORMULA, TE_SHEET_FORMULA, "+E1-2026-10-01");
     expect_fault(engine, "N1", TE_SHEET_SOUND, TE_SHEET_FORMULA, "+E1");
     expect_fault(NULL, "-N1", TE_SHEET_FORMULA, TE_SHEET_FORMULA, "-N1");

@@ -685,6 +685,9 @@ static const damage damages[] = {
      0},
     {"units of repeats differ", "readings.csv", 11,
      "I-04,side play,,,,,0.31,,,,mm,,\nI-04,side play,,,,,12,,,,divisions,,",
+     "limits.csv:6: quantity: warning: no reading and no plan names \"compression\"; check that it "
+     "is "
+     "spelt as there\n"
      "readings.csv:12: unit: error: the unit differs from that of the same feature in line 11; "
      "write "
      "both "
@@ -828,6 +831,38 @@ static const damage damages[] = {
      "engines.csv:1: warning: the column \"notes\" is not known and is not read; the nearest known "
      "column is note\n",
      0},
+    {"unknown column like an absent one", "limits.csv", 1,
+     "model,quantity,item,unit,new_min,new_max,service_min,servce_max,required,source",
+     "limits.csv:1: error: the column \"servce_max\" is not known; write service_max, or give a "
+     "column "
+     "of your own a name less like it\n",
+     0},
+    {"unknown column that is no name", "instruments.csv", 1,
+     "instrument,description,unit,resolution,0.004,repeatability,expansion,set_with,calibrated,due",
+     "instruments.csv:1: error: \"0.004\" is no name of a column; write the column's name; one of "
+     "your own begins with a letter\n",
+     0},
+    {"unknown column of two", "inspections.csv", 1,
+     "inspection,engine,date,hours,state,temperatureXtemperature_uncertainty,by,note",
+     "inspections.csv:1: error: \"temperatureXtemperature_uncertainty\" is no name of a column; "
+     "write "
+     "the column's name; one of your own begins with a letter\n",
+     0},
+    {"feature that is no name", "limits.csv", 2,
+     "Alder 66,66.03 mm,,mm,66.000,66.020,,66.100,yes,x",
+     "limits.csv:2: quantity: error: \"66.03 mm\" is no name of a quantity; the name of a feature "
+     "of "
+     "your own begins with a letter\n",
+     0},
+    {"limit of a metre", "limits.csv", 2, "Alder 66,bore,,mm,66.000,66.020,,66100,yes,x",
+     "limits.csv:2: service_max: error: a limit of bore is above 1000 mm; check the figure and the "
+     "unit\n",
+     0},
+    {"row behind a #", "condition.csv", 3, "#,CYL-A,scored,reject",
+     "condition.csv:3: warning: the row begins with # and is not read; if it is meant to count, "
+     "write "
+     "its first cell\n",
+     0},
     {"unknown key", "shop.csv", 5, "currrency,EUR",
      "shop.csv:5: key: warning: \"currrency\" is not known and is not read; the nearest known key "
      "is "
@@ -843,7 +878,7 @@ static const damage damages[] = {
      "way is allowed for; read the thermometer next time\n",
      0},
     {"model without a row", "models.csv", 2, "Birch 40,cast_iron,,,,,,,,",
-     "models.csv:2: model: warning: no engine and no limit names it; check the name\n"
+     "models.csv:2: model: error: no engine and no limit names it; check the name\n"
      "engines.csv:2: model: warning: models.csv has no row for it: no temperature correction; "
      "check "
      "the name, or add the model to models.csv\n"

@@ -402,6 +402,86 @@ static void required_features_of_the_users_own(void **state)
     TRY(cases);
 }
 
+/* A limit that is not required is asked for where readings at the planned places would give it: then a
+ * value does not pass by not being measured. */
+static void the_plan_asks_for_what_it_would_give(void **state)
+{
+    (void)state;
+#define NOT_REQUIRED(quantity, item) LIMITS SKIRT "M," quantity "," item ",mm,,,,0.50,no,invented\n"
+#define SKIRT_ALONE                  READINGS "I1,skirt,,,,,65.95,,G\n"
+#define BORE_AT(height, direction)   "I1,bore,,," height "," direction ",66.01,,G\n"
+#define PASSES                                  \
+    "E1/piston reuse: within 1, no_condition\n" \
+    "assembly reuse: within 1, no_condition\n"
+#define PASSES_WITH_BORE                                     \
+    "E1/cylinder incomplete: nothing_judged, no_condition\n" \
+    "E1/piston reuse: within 1, no_condition\n"              \
+    "assembly incomplete: part E1/cylinder, within 1, tight skirt_clearance, no_condition\n"
+#define LACKS(kind)                             \
+    "E1/piston reuse: within 1, no_condition\n" \
+    "assembly incomplete: unmeasured " kind ", within 1, no_condition\n"
+#define LACKS_FORM(quantity)                                       \
+    "E1/cylinder incomplete: " quantity "=missing, no_condition\n" \
+    "E1/piston reuse: within 1, no_condition\n"                    \
+    "assembly incomplete: " quantity "=missing, within 1, tight skirt_clearance, no_condition\n"
+    const verdict_case cases[] = {
+        /* not planned, not asked for */
+        {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL, NULL, false, PASSES},
+        {__LINE__, NOT_REQUIRED("squish", ""), SKIRT_ALONE, NULL, PLAN "M,skirt,,,\n", false,
+         PASSES},
+        {__LINE__, NOT_REQUIRED("squish", ""), SKIRT_ALONE, NULL, PLAN "M,squish,,,\n", false,
+         LACKS("squish")},
+        /* two heights in a direction give a taper, two directions at a height do not */
+        {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL,
+         PLAN "M,bore,,10,thrust\nM,bore,,10,pin\n", false, PASSES},
+        {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL,
+         PLAN "M,bore,,10,thrust\nM,bore,,60,thrust\n", false, LACKS("cylinder")},
+        {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE BORE_AT("10", "thrust"), NULL,
+         PLAN "M,bore,,10,thrust\nM,bore,,60,thrust\n", false, LACKS_FORM("taper")},
+        {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE BORE_AT("10", "thrust"), NULL,
+         PLAN "M,bore,,10,thrust\nM,bore,,60,pin\n", false, PASSES_WITH_BORE},
+        {__LINE__, NOT_REQUIRED("out_of_round", ""), SKIRT_ALONE BORE_AT("10", "thrust"), NULL,
+         PLAN "M,bore,,10,thrust\nM,bore,,10,pin\n", false, LACKS_FORM("out_of_round")},
+        {__LINE__, NOT_REQUIRED("out_of_round", ""), SKIRT_ALONE BORE_AT("10", "thrust"), NULL,
+         PLAN "M,bore,,10,thrust\nM,bore,,60,pin\n", false, PASSES_WITH_BORE},
+        {__LINE__, NOT_REQUIRED("taper_ends", ""), SKIRT_ALONE BORE_AT("10", ""), NULL,
+         PLAN "M,bore,,10,\nM,bore,,60,\n", false, LACKS_FORM("taper_ends")},
+        {__LINE__, NOT_REQUIRED("taper_ends", ""), SKIRT_ALONE BORE_AT("10", ""), NULL,
+         PLAN "M,bore,,10,\nM,bore,,10,pin\n", false, PASSES_WITH_BORE},
+        {__LINE__, NOT_REQUIRED("out_of_round_overall", ""), SKIRT_ALONE BORE_AT("10", "thrust"),
+         NULL, PLAN "M,bore,,10,thrust\nM,bore,,60,pin\n", false,
+         LACKS_FORM("out_of_round_overall")},
+        {__LINE__, NOT_REQUIRED("out_of_round_overall", ""), SKIRT_ALONE BORE_AT("10", "thrust"),
+         NULL, PLAN "M,bore,,10,thrust\nM,bore,,60,thrust\n", false, PASSES_WITH_BORE},
+        /* a pair wants both of its features planned */
+        {__LINE__, NOT_REQUIRED("skirt_clearance", ""), SKIRT_ALONE, NULL, PLAN "M,skirt,,,\n",
+         false, PASSES},
+        {__LINE__, NOT_REQUIRED("skirt_clearance", ""), SKIRT_ALONE, NULL,
+         PLAN "M,skirt,,,\nM,bore,,,\n", false, LACKS("cylinder")},
+        {__LINE__, NOT_REQUIRED("skirt_clearance_thrust", ""), SKIRT_ALONE, NULL,
+         PLAN "M,skirt,,,\nM,bore,,10,pin\n", false, PASSES},
+        {__LINE__, NOT_REQUIRED("skirt_clearance_thrust", ""), SKIRT_ALONE, NULL,
+         PLAN "M,skirt,,,\nM,bore,,10,thrust\n", false, LACKS("cylinder")},
+        /* items: those that the plan names */
+        {__LINE__, NOT_REQUIRED("end_gap", ""), SKIRT_ALONE "I1,end_gap,,1,,,0.30,,G\n", NULL,
+         PLAN "M,end_gap,1,,\nM,end_gap,2,,\n", false,
+         "E1/piston reuse: within 1, no_condition\n"
+         "E1/ring_set incomplete: end_gap[2]=missing, within 1, tight end_gap[1], no_condition\n"
+         "assembly incomplete: end_gap[2]=missing, within 2, tight end_gap[1], no_condition\n"},
+        {__LINE__, NOT_REQUIRED("end_gap", "2"), SKIRT_ALONE "I1,end_gap,,1,,,0.30,,G\n", NULL,
+         PLAN "M,end_gap,1,,\n", false,
+         "E1/piston reuse: within 1, no_condition\n"
+         "E1/ring_set incomplete: nothing_judged, tight end_gap[1], no_condition\n"
+         "assembly incomplete: part E1/ring_set, within 1, tight end_gap[1], no_condition\n"},
+        {__LINE__, NOT_REQUIRED("end_gap", ""), SKIRT_ALONE "I1,end_gap,,1,,,0.30,,G\n", NULL,
+         PLAN "M,end_gap,1,,\nM,side_clearance,2,,\n", false,
+         "E1/piston reuse: within 1, no_condition\n"
+         "E1/ring_set reuse: within 1, tight end_gap[1], no_condition\n"
+         "assembly reuse: within 2, tight end_gap[1], no_condition\n"},
+    };
+    TRY(cases);
+}
+
 /* What would pass on fewer places than the plan names is missing; what does not pass stays. */
 static void the_plan_names_the_places(void **state)
 {
@@ -713,6 +793,7 @@ int main(void)
         cmocka_unit_test(required_and_not_computed_is_missing),
         cmocka_unit_test(items_of_a_family_are_expected),
         cmocka_unit_test(required_features_of_the_users_own),
+        cmocka_unit_test(the_plan_asks_for_what_it_would_give),
         cmocka_unit_test(the_plan_names_the_places),
         cmocka_unit_test(missing_places_are_counted),
         cmocka_unit_test(conditions_count_for_their_part),

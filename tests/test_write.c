@@ -997,8 +997,8 @@ static void what_was_not_measured_is_named(void **state)
         changes, false,
         "missing: taper: a limit asks for it, but it was not measured at the places that it needs\n"
         "missing: pin_bore left: a limit asks for it, but it was not measured\n"
-        "not measured: small end bearing, for which limits are required\n"
-        "not measured: squish, for which a limit is required\n"
+        "not measured: small end bearing, which the limits or the plan ask for\n"
+        "not measured: squish, which the limits or the plan ask for\n"
         "2 values are within limits\n"
         "skirt_clearance: no lower limit was given, too tight was not judged\n");
     assert_assembly(no_limit, false,

@@ -197,7 +197,7 @@ static te_status judge_measured(struct assessing *a, const te_measured *measured
     return add_finding(a, &finding);
 }
 
-/* A quantity that a required limit asks for. */
+/* A quantity that a limit or the plan asks for. */
 struct wanted {
     const te_limit *limit;
     te_id part; /* with kind: whose quantity it is */
@@ -260,7 +260,8 @@ static void expect_item(struct expected *e, te_quantity quantity, te_id item)
         return;
     }
     e->any = true;
-    if (!has_own_row(e->a, limited, item)) {
+    bool asked = e->wanted->limit->required || te_plan_asks(e->a, limited, item);
+    if (asked && !has_own_row(e->a, limited, item)) {
         e->status = add_missing(e->a, e->wanted, item);
     }
 }
@@ -313,11 +314,11 @@ static te_status expect_own(struct assessing *a, const te_limit *limit)
     return expect(a, &wanted);
 }
 
-/* A required limit whose parts have readings, but whose quantity could not be computed. */
-static te_status check_required(struct assessing *a, const te_limit *limit)
+/* A limit that is asked for, whose parts have readings, but whose quantity could not be computed. */
+static te_status check_wanted(struct assessing *a, const te_limit *limit)
 {
     const te_quantity_info *info = te_quantity_info_of(limit->quantity);
-    if (!limit->required) {
+    if (!te_limit_is_wanted(a, limit)) {
         return TE_OK;
     }
     if (limit->quantity >= TE_Q_OWN) {
@@ -350,7 +351,7 @@ te_status te_make_findings(struct assessing *a)
         status = judge_measured(a, &a->out->quantities.items[i]);
     }
     for (uint32_t i = 0; i < a->model->limit_count && status == TE_OK; i++) {
-        status = check_required(a, &a->tables->limits[a->model->first_limit + i]);
+        status = check_wanted(a, &a->tables->limits[a->model->first_limit + i]);
     }
     return status;
 }

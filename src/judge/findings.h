@@ -30,4 +30,10 @@ bool te_is_supposed(const struct assessing *a, te_kind kind);
 /* The kind of a reading's part. */
 te_kind te_kind_of_observation(const struct assessing *a, const te_observation *x);
 
+/* True when the places that plan.csv names would give the quantity; item 0: any of its items. */
+bool te_plan_asks(const struct assessing *a, te_quantity quantity, te_id item);
+
+/* True when an inspection lacks something without the limit's quantity: it is required, or planned. */
+bool te_limit_is_wanted(const struct assessing *a, const te_limit *limit);
+
 #endif

@@ -235,19 +235,19 @@ static te_status list_parts(struct assessing *a)
 
 /* ---- the assembly ---- */
 
-/* True when an earlier required row of the model has the same quantity, for another item. */
+/* True when an earlier row that is asked for has the same quantity, for another item. */
 static bool is_told(const struct assessing *a, uint32_t row)
 {
     const te_limit *limits = &a->tables->limits[a->model->first_limit];
     for (uint32_t i = 0; i < row; i++) {
-        if (limits[i].required && limits[i].quantity == limits[row].quantity) {
+        if (te_limit_is_wanted(a, &limits[i]) && limits[i].quantity == limits[row].quantity) {
             return true;
         }
     }
     return false;
 }
 
-/* A required limit of a kind without readings; each kind and each own feature is named once. */
+/* A limit asked for of a kind without readings; each kind and each own feature is named once. */
 static te_status name_unmeasured(struct assessing *a, te_verdict *verdict, bool *any)
 {
     bool told[TE_KIND_NONE] = {false};
@@ -255,7 +255,7 @@ static te_status name_unmeasured(struct assessing *a, te_verdict *verdict, bool 
     for (uint32_t i = 0; i < a->model->limit_count && status == TE_OK; i++) {
         const te_limit *limit = &a->tables->limits[a->model->first_limit + i];
         const te_quantity_info *info = te_quantity_info_of(limit->quantity);
-        if (!limit->required) {
+        if (!te_limit_is_wanted(a, limit)) {
             continue;
         }
         if (limit->quantity >= TE_Q_OWN) {

@@ -231,6 +231,14 @@ te_quantity te_cell_quantity(struct te_table *table, int column, bool feature)
     if (cell.length == 0) {
         return TE_Q_NONE;
     }
+    unsigned char c = (unsigned char)cell.bytes[0];
+    bool letter = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c >= 0x80;
+    if (quantity == TE_Q_NONE && !letter) {
+        char shown[TE_SHOWN];
+        te_row_error(table, column, "the name of a feature of your own begins with a letter",
+                     "\"%s\" is no name of a quantity", te_cell_shown(shown, cell));
+        return TE_Q_NONE;
+    }
     if (quantity == TE_Q_NONE) {
         return te_shop_own_feature(table->shop, cell, table->origin);
     }

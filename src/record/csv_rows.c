@@ -261,6 +261,9 @@ static bool step(enum te_csv_fault *fault, struct reader *r, struct place *place
     bool skip = !r->in_row &&
                 (te_text_trim(line).length == 0 || te_csv_is_comment(line, r->delimiter));
     if (skip) {
+        if (r->sink->comment != NULL && te_text_trim(line).length > 0) {
+            r->sink->comment(r->sink->context, te_csv_line_body(line), place->line);
+        }
         return false;
     }
     if (!r->in_row) {

@@ -28,6 +28,7 @@ enum te_csv_fault {
 struct te_csv_sink {
     te_status (*row)(void *context, const te_slice *cells, size_t count, uint32_t line);
     void (*fault)(void *context, enum te_csv_fault fault, uint32_t line);
+    void (*comment)(void *context, te_slice text, uint32_t line); /* NULL: comments are not told */
     void *context;
     const bool *narrow; /* the file has four columns at most: two delimiters look like a row */
 };

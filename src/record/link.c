@@ -178,17 +178,32 @@ static bool an_engine_lacks_its_model(const te_shop *shop)
     return false;
 }
 
+/* True when models.csv has no row for the model of some engine. */
+static bool an_engine_is_not_declared(const te_shop *shop)
+{
+    for (size_t i = 0; i < shop->engines.count; i++) {
+        uint32_t at = shop->engines.items[i].model;
+        if (at != TE_NO_INDEX && !shop->models.items[at].declared) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* A model is known when models.csv, an engine or a limit vouches for it besides the row itself. */
 static void check_models(te_shop *shop)
 {
     bool any_declared = false;
     bool explained = an_engine_lacks_its_model(shop);
+    bool lacking = an_engine_is_not_declared(shop);
     for (size_t i = 0; i < shop->models.count; i++) {
         const te_model *model = &shop->models.items[i];
         any_declared = any_declared || model->declared;
         if (model->declared && !model->has_engine && model->limit_count == 0) {
-            struct place_of place = model_place(shop, TE_WARNING, model->origin, "model",
-                                                (uint32_t)i);
+            /* Where an engine lacks its row, this one is meant for it: its materials would be lost. */
+            struct place_of place = model_place(shop, lacking ? TE_ERROR : TE_WARNING,
+                                                model->origin, "model", (uint32_t)i);
+            place.scope = lacking ? TE_SCOPE_ALL : place.scope;
             te_shop_problem(shop, &place, "check the name", "no engine and no limit names it");
         }
         bool vouched = model->declared || model->has_engine;
@@ -217,33 +232,61 @@ static void check_models(te_shop *shop)
     }
 }
 
-/* A name of the user's own that is nearly a known one, and that only one file uses, is a slip. */
+/* The name that an own feature of one file only is nearly: a known quantity's, or that of another own
+ * feature; NULL for none. */
+static const char *feature_like(const te_shop *shop, size_t at)
+{
+    enum { COMPARED_MOST = 300 }; /* of one's own: each is held against each */
+    const char *name = te_names_text(&shop->names, shop->own.items[at].name);
+    size_t most = te_likely_edits(strlen(name));
+    const char *near_name = NULL;
+    size_t best = SIZE_MAX;
+    for (te_quantity q = 0; q < TE_Q_OWN; q++) {
+        size_t distance = te_text_distance(name, te_quantity_info_of(q)->name);
+        near_name = distance < best ? te_quantity_info_of(q)->name : near_name;
+        best = distance < best ? distance : best;
+    }
+    for (size_t i = 0; i < shop->own.count && shop->own.count <= COMPARED_MOST; i++) {
+        const te_own *other = &shop->own.items[i];
+        const char *word = te_names_text(&shop->names, other->name);
+        size_t distance = i == at ? SIZE_MAX : te_text_distance(name, word);
+        near_name = distance < best ? word : near_name;
+        best = distance < best ? distance : best;
+    }
+    return best <= most ? near_name : NULL;
+}
+
+/* A limit that nothing is held against may be one of a quantity that is now without. */
+static void warn_unread(te_shop *shop, const te_own *own, struct place_of *place)
+{
+    bool whole = shop->problems->errors == 0; /* else a row may be lost that names it */
+    if (whole && own->in_limits && !own->in_plan && !own->in_readings) {
+        place->severity = TE_WARNING;
+        te_shop_problem(shop, place, "check that it is spelt as there",
+                        "no reading and no plan names \"%s\"",
+                        te_names_text(&shop->names, own->name));
+    }
+}
+
+/* A name of the user's own that is nearly another one, and that only one file uses, is a slip: a limit or
+ * a reading would count for nothing. */
 static void check_own_features(te_shop *shop)
 {
-    const char *words[TE_Q_OWN];
-    for (te_quantity q = 0; q < TE_Q_OWN; q++) {
-        words[q] = te_quantity_info_of(q)->name;
-    }
     for (size_t i = 0; i < shop->own.count; i++) {
         const te_own *own = &shop->own.items[i];
-        const char *name = te_names_text(&shop->names, own->name);
         char remedy[TE_PROBLEM_TEXT];
         bool used_twice = own->in_limits + own->in_plan + own->in_readings > 1;
-        size_t best = SIZE_MAX;
-        const char *near_name = NULL;
-        for (te_quantity q = 0; q < TE_Q_OWN && !used_twice; q++) {
-            size_t distance = te_text_distance(name, words[q]);
-            near_name = distance < best ? words[q] : near_name;
-            best = distance < best ? distance : best;
-        }
-        if (near_name == NULL || best > te_likely_edits(strlen(name))) {
-            continue;
-        }
+        const char *near_name = used_twice ? NULL : feature_like(shop, i);
         struct place_of place = {TE_ERROR, own->origin, own->in_limits ? "quantity" : "feature",
                                  TE_SCOPE_ALL, 0};
+        if (near_name == NULL) {
+            warn_unread(shop, own, &place);
+            continue;
+        }
         (void)snprintf(remedy, sizeof remedy,
                        "write %s, or give a feature of your own a name less like it", near_name);
-        te_shop_problem(shop, &place, remedy, "\"%s\" is not a known quantity", name);
+        te_shop_problem(shop, &place, remedy, "\"%s\" is not a known quantity",
+                        te_names_text(&shop->names, own->name));
     }
 }
 

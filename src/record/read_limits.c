@@ -43,6 +43,24 @@ static void check_order(struct te_table *table, const te_limit *limit)
     }
 }
 
+/* No size of a small engine's top end is a metre, no clearance, gap, play or deviation 10 mm: a unit or
+ * an exponent is wrong, and the limit would pass all. */
+static void check_magnitude(struct te_table *table, const te_limit *limit)
+{
+    const double values[] = {limit->new_min, limit->new_max, limit->service_min,
+                             limit->service_max};
+    bool size = te_quantity_is(limit->quantity, TE_TRAIT_SIZE);
+    double most = size ? 1000.0 : 10.0; /* mm */
+    for (int i = 0; i < 4 && limit->quantity < TE_Q_OWN; i++) {
+        if (fabs(values[i]) > most) {
+            te_row_error(table, LIMIT_NEW_MIN + i, "check the figure and the unit",
+                         "a limit of %s is above %s mm", te_quantity_info_of(limit->quantity)->name,
+                         size ? "1000" : "10");
+            return;
+        }
+    }
+}
+
 static void add_limit(struct te_table *table, const te_limit *limit)
 {
     te_shop *shop = table->shop;
@@ -78,6 +96,7 @@ static void read_limit_row(struct te_table *table)
     limit.required = te_cell_choice(table, LIMIT_REQUIRED, yes_no, 2, 1) != 0;
     limit.source = te_cell_text(table, LIMIT_SOURCE);
     check_order(table, &limit);
+    check_magnitude(table, &limit);
     if (!table->row_bad && isnan(limit.new_min) && isnan(limit.new_max) &&
         isnan(limit.service_min) && isnan(limit.service_max)) {
         te_row_warning(table, -1, "give at least one, or delete the row",

@@ -122,31 +122,99 @@ static char find_delimiter(te_slice text, const struct te_schema *schema, size_t
     return best;
 }
 
-static void report_unknown_column(struct te_table *table, te_slice cell)
+/* A name that a user could have given a column: it begins with a letter. What a spreadsheet or a slip
+ * leaves in a header cell is a number, a mark, an error. */
+static bool is_column_name(te_slice cell)
+{
+    unsigned char c = (unsigned char)cell.bytes[0];
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c >= 0x80;
+}
+
+/* Columns that no result rests on. */
+static bool is_remark(const char *name)
+{
+    static const char *const remarks[] = {"note", "source", "description", "by"};
+    for (size_t i = 0; i < sizeof remarks / sizeof *remarks; i++) {
+        if (strcmp(name, remarks[i]) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* The absent column that a header cell is a misspelling of; NULL for none. A character that is not
+ * ASCII counts as one edit. */
+static const char *absent_column_like(const struct te_table *table, te_slice cell)
 {
     const char *words[TE_COLUMNS_MOST];
+    char copy[64];
+    size_t count = 0;
+    size_t used = 0;
+    for (size_t i = 0; i < column_count(table->schema); i++) {
+        if (table->cell_of[i] < 0) {
+            words[count++] = table->schema->columns[i].name;
+        }
+    }
+    for (size_t i = 0; i < cell.length && used < sizeof copy; i++) {
+        bool goes_on = ((unsigned char)cell.bytes[i] & 0xc0U) == 0x80;
+        copy[used] = (char)((unsigned char)cell.bytes[i] < 0x80 ? cell.bytes[i] : '?');
+        used += !goes_on;
+    }
+    return te_nearest((te_slice){copy, used}, words, count);
+}
+
+/* True when a header cell is two absent columns' names with a character or none between them: a delimiter
+ * was damaged. */
+static bool is_two_columns(const struct te_table *table, te_slice cell)
+{
+    for (size_t i = 0; i < column_count(table->schema); i++) {
+        const char *first = table->schema->columns[i].name;
+        size_t length = strlen(first);
+        bool begins = table->cell_of[i] < 0 && cell.length > length &&
+                      te_text_same_word((te_slice){cell.bytes, length}, first);
+        for (size_t skip = length; begins && skip <= length + 1 && skip < cell.length; skip++) {
+            const te_slice rest = {cell.bytes + skip, cell.length - skip};
+            int second = find_column(table->schema, rest);
+            if (second >= 0 && table->cell_of[second] < 0) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+/* A column of the user's own is not read; but a known one that is lost by a slip would be a limit or
+ * an uncertainty less. */
+static void report_unknown_column(struct te_table *table, te_slice cell)
+{
     char shown[TE_SHOWN];
     char remedy[TE_PROBLEM_TEXT];
-    size_t count = column_count(table->schema);
-    for (size_t i = 0; i < count; i++) {
-        words[i] = table->schema->columns[i].name;
-    }
-    const char *near_name = te_nearest(cell, words, count);
-    if (near_name != NULL) {
-        (void)snprintf(remedy, sizeof remedy, "the nearest known column is %s", near_name);
+    const char *like = absent_column_like(table, cell);
+    (void)te_cell_shown(shown, cell);
+    if (like != NULL && !is_remark(like)) {
+        (void)snprintf(remedy, sizeof remedy,
+                       "write %s, or give a column of your own a name less like it", like);
+        te_row_error(table, -1, remedy, "the column \"%s\" is not known", shown);
+        table->header_bad = true;
+    } else if (!is_column_name(cell) || is_two_columns(table, cell)) {
+        te_row_error(table, -1, "write the column's name; one of your own begins with a letter",
+                     "\"%s\" is no name of a column", shown);
+        table->header_bad = true;
     } else {
-        (void)snprintf(remedy, sizeof remedy, "take it out, or use note");
+        (void)snprintf(remedy, sizeof remedy, "%s%s",
+                       like != NULL ? "the nearest known column is " : "take it out, or use note",
+                       like != NULL ? like : "");
+        te_row_warning(table, -1, remedy, "the column \"%s\" is not known and is not read", shown);
     }
-    te_row_warning(table, -1, remedy, "the column \"%s\" is not known and is not read",
-                   te_cell_shown(shown, cell));
 }
 
 static void take_header_cell(struct te_table *table, int at, te_slice cell)
 {
     int column = find_column(table->schema, cell);
     if (column < 0) {
-        report_unknown_column(table, cell);
-    } else if (table->cell_of[column] >= 0) {
+        return; /* told when all known ones are found */
+    }
+    if (table->cell_of[column] >= 0) {
         te_row_error(table, column, "keep one of them", "the column stands twice in the header");
         table->header_bad = true;
     } else {
@@ -210,6 +278,11 @@ static void take_header(struct te_table *table)
             take_header_cell(table, (int)i, table->cells[i]);
         } else {
             table->nameless[i / 8] |= (unsigned char)(1U << i % 8);
+        }
+    }
+    for (size_t i = 0; known > 0 && i < table->cell_count; i++) {
+        if (table->cells[i].length > 0 && find_column(table->schema, table->cells[i]) < 0) {
+            report_unknown_column(table, table->cells[i]);
         }
     }
     table->narrow = table->header_width <= 4;
@@ -307,6 +380,58 @@ static bool is_blank_row(const struct te_table *table)
     return true;
 }
 
+static const char comment_words[] = "the row begins with # and is not read";
+static const char comment_remedy[] = "if it is meant to count, write its first cell";
+
+/* True when a line, cut at the delimiters as it is, has something in that column. */
+static bool is_filled(te_slice line, char delimiter, int column)
+{
+    size_t at = 0;
+    for (int i = 0; i < column; i++) {
+        const char *next = memchr(line.bytes + at, delimiter, line.length - at);
+        if (next == NULL) {
+            return false;
+        }
+        at = (size_t)(next - line.bytes) + 1;
+    }
+    const char *end = memchr(line.bytes + at, delimiter, line.length - at);
+    size_t length = end == NULL ? line.length - at : (size_t)(end - line.bytes) - at;
+    return te_text_trim((te_slice){line.bytes + at, length}).length > 0;
+}
+
+/* `#` alone in the first cell may stand before a remark; before cells that would be a row, it is that row
+ * that is not read. A row behind `# ` was put away on purpose. */
+static void take_comment(void *context, te_slice text, uint32_t line)
+{
+    struct te_table *table = context;
+    te_slice body = te_text_trim(text);
+    bool row = table->header_done && !table->header_bad && body.length > 1 &&
+               body.bytes[1] == table->delimiter;
+    for (int i = 0; i < (int)column_count(table->schema) && row; i++) {
+        bool required = (table->schema->columns[i].traits & TE_COLUMN_REQUIRED) != 0;
+        row = !required || table->cell_of[i] <= 0 ||
+              is_filled(body, table->delimiter, table->cell_of[i]);
+    }
+    if (row) {
+        table->origin.line = line;
+        table->scope = TE_SCOPE_ALL;
+        te_row_warning(table, -1, comment_remedy, comment_words);
+    }
+}
+
+/* The same of a row whose `#` stands in quotes. */
+static void take_quoted_comment(struct te_table *table)
+{
+    bool row = table->header_done && !table->header_bad && table->cells[0].length == 1;
+    for (int i = 0; i < (int)column_count(table->schema) && row; i++) {
+        bool required = (table->schema->columns[i].traits & TE_COLUMN_REQUIRED) != 0;
+        row = !required || table->cell_of[i] <= 0 || te_cell(table, i).length > 0;
+    }
+    if (row) {
+        te_row_warning(table, -1, comment_remedy, comment_words);
+    }
+}
+
 static te_status take_row(void *context, const te_slice *cells, size_t count, uint32_t line)
 {
     struct te_table *table = context;
@@ -316,8 +441,12 @@ static te_status take_row(void *context, const te_slice *cells, size_t count, ui
     table->scope = TE_SCOPE_ALL;
     table->scope_id = 0;
     table->row_bad = false;
-    if (is_blank_row(table) || te_csv_is_comment(cells[0], '\0')) {
+    if (is_blank_row(table)) {
         return TE_OK;
+    }
+    if (te_csv_is_comment(cells[0], '\0')) {
+        take_quoted_comment(table);
+        return table->shop->out_of_memory ? TE_ERR_MEMORY : TE_OK;
     }
     if (!table->header_done) {
         take_header(table);
@@ -434,8 +563,11 @@ te_status te_table_read(te_shop *shop, const struct te_schema *schema, const cha
                         te_slice bytes)
 {
     struct te_table table = {.shop = shop, .schema = schema};
-    struct te_csv_sink sink = {
-        .row = take_row, .fault = take_fault, .context = &table, .narrow = &table.narrow};
+    struct te_csv_sink sink = {.row = take_row,
+                               .fault = take_fault,
+                               .comment = take_comment,
+                               .context = &table,
+                               .narrow = &table.narrow};
     te_slice text = {NULL, 0};
     char *owned = NULL;
     te_status status = TE_OK;

@@ -302,12 +302,12 @@ void te_write_reason(te_buffer *buffer, const te_shop *shop, const te_assessment
     case TE_REASON_KIND_UNMEASURED:
         te_buffer_text(buffer, "not measured: ");
         te_put_words(buffer, te_kind_name((te_kind)reason->index));
-        te_buffer_text(buffer, ", for which limits are required");
+        te_buffer_text(buffer, ", which the limits or the plan ask for");
         break;
     case TE_REASON_OWN_UNMEASURED:
         te_buffer_text(buffer, "not measured: ");
         te_buffer_safe(buffer, te_shop_quantity_name(shop, reason->index));
-        te_buffer_text(buffer, ", for which a limit is required");
+        te_buffer_text(buffer, ", which the limits or the plan ask for");
         break;
     case TE_REASON_NOTHING_JUDGED:
         te_buffer_text(buffer, "nothing was judged: no value of it has a limit");
