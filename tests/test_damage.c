@@ -349,6 +349,7 @@ static void recode_cell(char *cell, te_random *random, size_t way)
     case 1: /* the mark taken for a group's */
         (void)snprintf(text, sizeof text, "%s", cell);
         if (point != NULL)
+            /* NOLINTNEXTLINE(bugprone-not-null-terminated-result): the end is moved too */
             memmove(text + (point - cell), point + 1, strlen(point));
         break;
     case 2: /* zeros at the end lost */

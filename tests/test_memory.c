@@ -19,12 +19,14 @@ static size_t asked; /* allocations so far */
 static size_t first; /* the one that fails; 0: none */
 static bool from_there;
 
+/* Names that the linker gives. NOLINTBEGIN(bugprone-reserved-identifier,cert-dcl*) */
 void *__real_malloc(size_t size);
 void *__real_calloc(size_t count, size_t size);
 void *__real_realloc(void *old, size_t size);
 void *__wrap_malloc(size_t size);
 void *__wrap_calloc(size_t count, size_t size);
 void *__wrap_realloc(void *old, size_t size);
+/* NOLINTEND(bugprone-reserved-identifier,cert-dcl*) */
 
 static bool fails(void)
 {
