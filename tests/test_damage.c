@@ -251,16 +251,18 @@ static void damage_cell(desk *d, te_random *random)
         "",       "#N/A", "#REF!", "54012", "1-2", "01.02.2026", "66.03 mm", "ca. 66",
         "66.0.3", "~",    "-",     "n/a",   "=A1", "0",          "yes",      "none",
         "1E+05",  "#",    "# x",   "0x42",  "66'", "1,234"};
-    table t = d->shop.tables[te_random_below(random, d->shop.count)];
+    const table *whole = &d->shop.tables[te_random_below(random, d->shop.count)];
+    table t = *whole;
     size_t row = te_random_below(random, t.rows);
     size_t column = te_random_below(random, t.columns);
     char *cell = t.cell[row][column];
     size_t way = te_random_below(random, 4);
     if (way == 0) { /* of the same column, or of any */
-        (void)snprintf(cell, CELL, "%s", t.cell[te_random_below(random, t.rows)][column]);
+        (void)snprintf(cell, CELL, "%s", whole->cell[te_random_below(random, t.rows)][column]);
     } else if (way == 1) {
-        (void)snprintf(cell, CELL, "%s",
-                       t.cell[te_random_below(random, t.rows)][te_random_below(random, t.columns)]);
+        (void)snprintf(
+            cell, CELL, "%s",
+            whole->cell[te_random_below(random, t.rows)][te_random_below(random, t.columns)]);
     } else {
         (void)snprintf(cell, CELL, "%s",
                        others[te_random_below(random, sizeof others / sizeof *others)]);
