@@ -12,8 +12,10 @@
  *   own      a quantity's name or a column's, begun with a letter and not nearly a known one: the user may
  *            have features and columns of their own. The program must warn of it.
  *
- * A row of another file than readings that has become a comment (# in its first cell) is a lost row, which no
- * program can see; the program must warn of it.
+ * Of many figures changed at once (a column that was saved with fewer decimals) the program must warn too.
+ *
+ * A row of another file than readings that has become a comment is a lost row, which no program can see; with
+ * # alone in its first cell the program must warn of it.
  *
  * This knows nothing of how the program reads: it is the measure of it.
  */
@@ -21,6 +23,8 @@
 #define TE_DAMAGE_FORMS_H
 
 #include "damage_shop.h"
+
+#include <math.h>
 
 #include "record/csv_rows.h"
 #include "record/encoding.h"
@@ -109,12 +113,13 @@ typedef struct comparison {
     size_t row;
     size_t changed; /* cells that are not as they were */
     bool sound;     /* so far every change is legitimate */
+    size_t values;  /* figures that are not even the same by value */
     bool must_warn;
     form form; /* of the first change */
 } comparison;
 
 /* A name of the user's own: more than two edits from every column of the file, or from every feature. */
-static bool is_own_name(const table *t, te_slice cell)
+static bool is_own_name(const table *t, te_slice cell, bool header)
 {
     char text[CELL];
     char words[] = FEATURES;
@@ -123,12 +128,12 @@ static bool is_own_name(const table *t, te_slice cell)
     if (!letter || cell.length >= CELL)
         return false;
     (void)snprintf(text, sizeof text, "%.*s", (int)cell.length, cell.bytes);
-    for (size_t i = 0; i < t->columns; i++) {
+    for (size_t i = 0; header && i < t->columns; i++) {
         if (te_text_distance(text, t->cell[0][i]) <= 2)
             return false;
     }
     char *rest = NULL;
-    for (char *word = strtok_r(words, " ", &rest); word != NULL;
+    for (char *word = strtok_r(words, " ", &rest); !header && word != NULL;
          word = strtok_r(NULL, " ", &rest)) {
         if (te_text_distance(text, word) <= 2)
             return false;
@@ -210,7 +215,7 @@ static bool is_legitimate(form *kind, const comparison *k, const char *column, t
         if (is_word(f->words, cell))
             return true;
         *kind = named ? OWN : FIGURE;
-        return named ? is_own_name(k->table, cell)
+        return named ? is_own_name(k->table, cell, false)
                      : strcmp(column, "value") == 0 && is_plain_figure(cell);
     case DATE: return is_date(cell);
     default: return true;
@@ -224,9 +229,22 @@ static bool is_readings(const table *t)
 
 static void change(comparison *k, form kind)
 {
-    k->must_warn = k->must_warn || kind == OWN || kind == LOST_ROW;
+    k->must_warn = k->must_warn || kind == OWN;
     if (k->changed++ == 0)
         k->form = kind;
+}
+
+static bool same_value(const char *was, te_slice cell)
+{
+    char text[2][CELL];
+    (void)snprintf(text[0], CELL, "%s", was);
+    (void)snprintf(text[1], CELL, "%.*s", (int)(cell.length < CELL ? cell.length : CELL - 1),
+                   cell.bytes);
+    for (size_t i = 0; i < 2; i++) {
+        for (char *mark = strchr(text[i], ','); mark != NULL; mark = strchr(mark, ','))
+            *mark = '.';
+    }
+    return fabs(strtod(text[0], NULL) - strtod(text[1], NULL)) <= 0.0;
 }
 
 static te_status compare_row(void *context, const te_slice *cells, size_t count, uint32_t line)
@@ -239,6 +257,7 @@ static te_status compare_row(void *context, const te_slice *cells, size_t count,
     bool comment = cells[0].length > 0 && cells[0].bytes[0] == '#' &&
                    (cells[0].length == 1 || cells[0].bytes[1] == ' ');
     if (k->sound && comment && row > 0 && !is_readings(t)) {
+        k->must_warn = k->must_warn || cells[0].length == 1;
         change(k, LOST_ROW);
         return TE_OK;
     }
@@ -252,10 +271,12 @@ static te_status compare_row(void *context, const te_slice *cells, size_t count,
             *point = k->shop->as.mark;
         if (strlen(was) == cell.length && memcmp(was, cell.bytes, cell.length) == 0)
             continue;
-        k->sound = c < t->columns &&
-                   (row == 0 ? is_own_name(t, cell) : is_legitimate(&kind, k, t->cell[0][c], cell));
-        if (k->sound)
+        k->sound = c < t->columns && (row == 0 ? is_own_name(t, cell, true)
+                                               : is_legitimate(&kind, k, t->cell[0][c], cell));
+        if (k->sound) {
+            k->values += kind == FIGURE && !same_value(was, cell);
             change(k, kind);
+        }
     }
     return TE_OK;
 }
@@ -264,10 +285,10 @@ static te_status compare_row(void *context, const te_slice *cells, size_t count,
 static void compare_comment(void *context, te_slice text, uint32_t line)
 {
     comparison *k = context;
-    (void)text;
     (void)line;
     k->sound = k->sound && k->row > 0 && !is_readings(k->table);
     k->row++;
+    k->must_warn = k->must_warn || (text.length > 1 && text.bytes[1] != ' ');
     change(k, LOST_ROW);
 }
 
@@ -279,8 +300,8 @@ static void compare_fault(void *context, enum te_csv_fault fault, uint32_t line)
 }
 
 /* Holds the bytes of a file against the table that it was. */
-static comparison compare_file(const shop_tables *s, const table *t, const char *bytes,
-                               size_t length)
+static comparison compare_file(const shop_tables *s, const table *t, char delimiter,
+                               const char *bytes, size_t length)
 {
     comparison k = {.shop = s, .table = t, .sound = true, .form = FORMS};
     const struct te_csv_sink sink = {
@@ -292,9 +313,10 @@ static comparison compare_file(const shop_tables *s, const table *t, const char 
     if (te_decode(&text, &owned, &encoding, &bad_line, (te_slice){bytes, length}) != TE_OK)
         k.sound = false;
     else
-        assert_int_equal(te_csv_read(&sink, text, s->as.delimiter, 1), TE_OK);
+        assert_int_equal(te_csv_read(&sink, text, delimiter, 1), TE_OK);
     free(owned);
     k.sound = k.sound && k.row == t->rows;
+    k.must_warn = k.must_warn || k.values > 1;
     return k;
 }
 

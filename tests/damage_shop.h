@@ -5,6 +5,7 @@
 
 #include "te_shop_text.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -144,7 +145,7 @@ static void add_inspection(shop_tables *s, te_random *random, const char *file, 
     (void)snprintf(row, sizeof row, "%s|skirt||12||$||||MI|", id);
     add_reading(s, file, row, 65.93 - worn * (pass ? 0.2 : between(random, 0.1, 1.2)));
     for (int ring = 1; ring <= 2; ring++) {
-        double gap = pass ? 0.35 : between(random, 0.25, 0.95);
+        double gap = pass ? 0.35 : round(between(random, 0.25, 0.95) * 100) / 100; /* leaves */
         (void)snprintf(row, sizeof row, "%s|end_gap|%d|40||$||%.3f|||", id, ring, gap + 0.05);
         add_reading(s, file, row, gap);
     }

@@ -193,7 +193,7 @@ static void put_limit(struct making *m, double probability, double value)
 {
     te_grown_add(&m->limits, ",");
     if (chance(m, probability))
-        te_grown_add(&m->limits, "%.8g", value);
+        te_grown_add(&m->limits, value >= 1e5 || value <= -1e5 ? "%.1f" : "%.8f", value);
 }
 
 static void make_limits(struct making *m)
@@ -227,8 +227,8 @@ static void make_reading(struct making *m, size_t inspection, const char *featur
     te_grown_add(&m->readings, ",");
     if (!isnan(direction))
         te_grown_add(&m->readings, "%g", direction);
-    te_grown_add(&m->readings, ",%.8g,%s,%s\n", value,
-                 strcmp(feature, "press") == 0 ? m->unit : "mm", instrument);
+    te_grown_add(&m->readings, value >= 1e5 || value <= -1e5 ? ",%.1f,%s,%s\n" : ",%.8f,%s,%s\n",
+                 value, strcmp(feature, "press") == 0 ? m->unit : "mm", instrument);
 }
 
 static void make_bore(struct making *m, size_t inspection, double grown)

@@ -169,7 +169,8 @@ static void print_violation(const desk *d, size_t file, const char *bytes, size_
 }
 
 /* Judges the shop with other bytes for a file. `again`: many cells may have changed, told by a warning. */
-static void try_bytes(desk *d, size_t file, const char *bytes, size_t length, const char *what)
+static void try_bytes(desk *d, size_t file, const char *bytes, size_t length, char delimiter,
+                      const char *what)
 {
     verdicts after;
     te_input kept = d->inputs[file];
@@ -187,7 +188,7 @@ static void try_bytes(desk *d, size_t file, const char *bytes, size_t length, co
         d->copies[after.warnings > 0 ? WARNED : NO_BETTER]++;
         return;
     }
-    comparison k = compare_file(&d->shop, &d->shop.tables[file], bytes, length);
+    comparison k = compare_file(&d->shop, &d->shop.tables[file], delimiter, bytes, length);
     bool told = after.warnings > 0;
     if (k.sound && k.changed > 0 && (told || !k.must_warn)) {
         d->copies[LEGITIMATE]++;
@@ -230,7 +231,7 @@ static void damage_byte(desk *d, te_random *random)
     case 2: bytes[at] = (char)(bytes[at] ^ 1 << te_random_below(random, 8)); break;
     default: bytes[at] = any_byte(random); break;
     }
-    try_bytes(d, file, bytes, length, "a byte");
+    try_bytes(d, file, bytes, length, d->shop.as.delimiter, "a byte");
     free(bytes);
 }
 
@@ -241,7 +242,7 @@ static void try_table(desk *d, const table *t, const spelling *as, const char *w
     size_t length = 0;
     size_t file = (size_t)(table_named(&d->shop, t->name) - d->shop.tables);
     char *bytes = spell_table(&length, t, as);
-    try_bytes(d, file, bytes == NULL ? "" : bytes, length, what);
+    try_bytes(d, file, bytes == NULL ? "" : bytes, length, as->delimiter, what);
     free(bytes);
 }
 

@@ -1094,11 +1094,11 @@ static void nothing_is_given_beyond_100000_hours(void **state)
 {
     (void)state;
     const limit_case cases[] = {
-        {__LINE__, LIMITS "M,wear,mm,,,,99935,i\n", "A60,wear,0,,,,\nA160,wear,100,,,,\n", false,
+        {__LINE__, LIMITS "M,wear,mm,,,,999.35,i\n", "A60,wear,0,,,,\nA160,wear,1,,,,\n", false,
          1e5 - 5, NAN},
-        {__LINE__, LIMITS "M,wear,mm,,,,99940,i\n", "A60,wear,0,,,,\nA160,wear,100,,,,\n", false,
+        {__LINE__, LIMITS "M,wear,mm,,,,999.40,i\n", "A60,wear,0,,,,\nA160,wear,1,,,,\n", false,
          1e5, NAN},
-        {__LINE__, LIMITS "M,wear,mm,,,,99941,i\n", "A60,wear,0,,,,\nA160,wear,100,,,,\n", false,
+        {__LINE__, LIMITS "M,wear,mm,,,,999.41,i\n", "A60,wear,0,,,,\nA160,wear,1,,,,\n", false,
          NAN, NAN},
         /* no slope; the bound gains 1.645 sqrt(2 own) / 100 = 2.42e-5 an hour: 165,000 h */
         {__LINE__, LIMITS "M,bore,mm,,,,70,i\n", "A60,bore,66,G,,,\nA160,bore,66,G,,,\n", false,

@@ -858,10 +858,30 @@ static const damage damages[] = {
      "limits.csv:2: service_max: error: a limit of bore is above 1000 mm; check the figure and the "
      "unit\n",
      0},
-    {"row behind a #", "condition.csv", 3, "#,CYL-A,scored,reject",
-     "condition.csv:3: warning: the row begins with # and is not read; if it is meant to count, "
-     "write "
-     "its first cell\n",
+    {"limit of an own feature of a metre", "limits.csv", 2, "Alder 66,side play,,mm,,,,66100,yes,x",
+     "limits.csv:2: service_max: error: a limit of a feature of your own is above 1000 mm; check "
+     "the "
+     "figure and the unit\n",
+     0},
+    {"exponent that changes nothing", "limits.csv", 2,
+     "Alder 66,bore,,mm,66.000,66.020,,66.1E0,yes,x",
+     "limits.csv:2: service_max: error: \"66.1E0\" has an exponent that changes nothing; was a "
+     "digit "
+     "lost? Write the number without it\n",
+     0},
+    {"exponent that cut digits", "limits.csv", 2, "Alder 66,bore,,mm,66.000,66.020,,6.61E+01,yes,x",
+     "limits.csv:2: service_max: error: \"6.61E+01\" has an exponent and so few digits that some "
+     "may "
+     "have been cut; show the column as a plain number, and save the file again\n",
+     0},
+    {"header cut in two", "inspections.csv", 1,
+     "inspection,engine,date,hours,state,temper,ature,by,note",
+     "inspections.csv:1: error: \"temper\" is no name of a column; write the column's name; one of "
+     "your "
+     "own begins with a letter\n"
+     "inspections.csv:1: error: \"ature\" is no name of a column; write the column's name; one of "
+     "your "
+     "own begins with a letter\n",
      0},
     {"unknown key", "shop.csv", 5, "currrency,EUR",
      "shop.csv:5: key: warning: \"currrency\" is not known and is not read; the nearest known key "

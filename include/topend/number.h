@@ -23,7 +23,8 @@ typedef enum te_number_fault {
     TE_NUMBER_LEADING_ZERO, /**< such as 006 */
     TE_NUMBER_TOO_LONG,     /**< more than 15 significant digits: a double cannot hold them */
     TE_NUMBER_RANGE,        /**< not 0 and outside 1e-22 to 1e22, or with more than 22 decimals */
-    TE_NUMBER_MARK_AT_END   /**< a decimal mark without a digit after it */
+    TE_NUMBER_MARK_AT_END,  /**< a decimal mark without a digit after it */
+    TE_NUMBER_EXPONENT /**< an exponent that changes nothing, such as 65.8E0: a digit was lost */
 } te_number_fault;
 
 /** A number as read. */

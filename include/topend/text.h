@@ -46,11 +46,12 @@ bool te_text_same_word(te_slice a, const char *b);
 
 /** Edit distance (insert, delete, replace, swap of neighbours; optimal string alignment),
  * for suggestions.
- * @param[in] a terminated string
- * @param[in] b terminated string
- * @return the distance; SIZE_MAX when either is longer than 63 bytes
+ * @param[in] first terminated string
+ * @param[in] second terminated string
+ * @return the distance; SIZE_MAX when either is longer than 63 characters; two that are
+ *   not ASCII and begin with the same byte count as one
  */
-size_t te_text_distance(const char *a, const char *b);
+size_t te_text_distance(const char *first, const char *second);
 
 /** Copies text so that it can be shown on a terminal or in a line of a log: control characters
  * (C0, DEL, C1), line and paragraph separators, bidirectional controls, and bytes that are not

@@ -221,7 +221,8 @@ static te_status count_side(struct counting *c, const te_finding *finding, te_si
         project(&t, &finding->interval, limit, &rate, c->r->tables->confidence);
         add_told(c, &t);
     } else if (series != NULL && told_by_series(&t, c, series)) {
-        add_series(c, &t, series); /* met, or its last value's bound is: no rate is needed for that */
+        add_series(c, &t,
+                   series); /* met, or its last value's bound is: no rate is needed for that */
     } else {
         add_untold(c, m->quantity, m->item);
     }

@@ -57,6 +57,9 @@ static void refuse_number(struct te_table *table, int column, te_number_fault fa
         [TE_NUMBER_RANGE] = {"is too large or too small", "check the exponent"},
         [TE_NUMBER_MARK_AT_END] = {"ends with a decimal mark",
                                    "add the digits that are missing or take the mark away"},
+        [TE_NUMBER_EXPONENT] = {"has an exponent that changes nothing",
+                                "was a digit lost? Write the number "
+                                "without it"},
     };
     char shown[TE_SHOWN];
     te_row_error(table, column, words[fault].remedy, "\"%s\" %s",
@@ -111,6 +114,14 @@ double te_cell_number(struct te_table *table, int column, const struct te_range 
         return NAN;
     }
     if (!mark_is_right(table, column, number.mark)) {
+        return NAN;
+    }
+    /* A spreadsheet that shows 66.119 as 6.61E+01, which is how it shows exponents, saves it so. */
+    if (number.exponent != 0 && number.decimals <= 2 &&
+        (table->schema->columns[column].traits & TE_COLUMN_DIGITS) != 0) {
+        te_row_error(table, column, "show the column as a plain number, and save the file again",
+                     "\"%s\" has an exponent and so few digits that some may have been cut",
+                     te_cell_shown(shown, cell));
         return NAN;
     }
     bool may_be_grouped = (table->schema->columns[column].traits & TE_COLUMN_GROUPED) != 0 &&

@@ -150,6 +150,9 @@ te_number_fault te_number_parse(te_number *number, te_slice text)
     if (text.bytes[start] == '0' && start + 1 < mantissa_end && is_digit(text.bytes[start + 1])) {
         return TE_NUMBER_LEADING_ZERO;
     }
+    if (at > mantissa_end && (exponent == 0 || d.significant == 0)) {
+        return TE_NUMBER_EXPONENT;
+    }
     if (d.significant > MOST_DIGITS) {
         return TE_NUMBER_TOO_LONG;
     }

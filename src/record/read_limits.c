@@ -49,12 +49,14 @@ static void check_magnitude(struct te_table *table, const te_limit *limit)
 {
     const double values[] = {limit->new_min, limit->new_max, limit->service_min,
                              limit->service_max};
-    bool size = te_quantity_is(limit->quantity, TE_TRAIT_SIZE);
+    bool own = limit->quantity >= TE_Q_OWN; /* may be a size */
+    bool size = own || te_quantity_is(limit->quantity, TE_TRAIT_SIZE);
     double most = size ? 1000.0 : 10.0; /* mm */
-    for (int i = 0; i < 4 && limit->quantity < TE_Q_OWN; i++) {
+    for (int i = 0; i < 4 && limit->unit != TE_UNIT_OWN; i++) {
         if (fabs(values[i]) > most) {
             te_row_error(table, LIMIT_NEW_MIN + i, "check the figure and the unit",
-                         "a limit of %s is above %s mm", te_quantity_info_of(limit->quantity)->name,
+                         "a limit of %s is above %s mm",
+                         own ? "a feature of your own" : te_quantity_info_of(limit->quantity)->name,
                          size ? "1000" : "10");
             return;
         }
@@ -116,10 +118,10 @@ const struct te_schema te_schema_limits = {
                 [LIMIT_QUANTITY] = {"quantity", TE_COLUMN_REQUIRED},
                 [LIMIT_ITEM] = {"item", 0},
                 [LIMIT_UNIT] = {"unit", TE_COLUMN_REQUIRED},
-                [LIMIT_NEW_MIN] = {"new_min", 0},
-                [LIMIT_NEW_MAX] = {"new_max", 0},
-                [LIMIT_SERVICE_MIN] = {"service_min", 0},
-                [LIMIT_SERVICE_MAX] = {"service_max", 0},
+                [LIMIT_NEW_MIN] = {"new_min", TE_COLUMN_DIGITS},
+                [LIMIT_NEW_MAX] = {"new_max", TE_COLUMN_DIGITS},
+                [LIMIT_SERVICE_MIN] = {"service_min", TE_COLUMN_DIGITS},
+                [LIMIT_SERVICE_MAX] = {"service_max", TE_COLUMN_DIGITS},
                 [LIMIT_REQUIRED] = {"required", 0},
                 [LIMIT_SOURCE] = {"source", 0}},
     .row = read_limit_row,

@@ -142,25 +142,17 @@ static bool is_remark(const char *name)
     return false;
 }
 
-/* The absent column that a header cell is a misspelling of; NULL for none. A character that is not
- * ASCII counts as one edit. */
+/* The absent column that a header cell is a misspelling of; NULL for none. */
 static const char *absent_column_like(const struct te_table *table, te_slice cell)
 {
     const char *words[TE_COLUMNS_MOST];
-    char copy[64];
     size_t count = 0;
-    size_t used = 0;
     for (size_t i = 0; i < column_count(table->schema); i++) {
         if (table->cell_of[i] < 0) {
             words[count++] = table->schema->columns[i].name;
         }
     }
-    for (size_t i = 0; i < cell.length && used < sizeof copy; i++) {
-        bool goes_on = ((unsigned char)cell.bytes[i] & 0xc0U) == 0x80;
-        copy[used] = (char)((unsigned char)cell.bytes[i] < 0x80 ? cell.bytes[i] : '?');
-        used += !goes_on;
-    }
-    return te_nearest((te_slice){copy, used}, words, count);
+    return te_nearest(cell, words, count);
 }
 
 /* True when a header cell is two absent columns' names with a character or none between them: a delimiter
@@ -183,10 +175,38 @@ static bool is_two_columns(const struct te_table *table, te_slice cell)
     return false;
 }
 
+/* True when a header cell and the next, or the one before, are one absent column's name that a delimiter has
+ * cut, in place of one of its characters or between two. */
+static bool is_half_column(const struct te_table *table, size_t at)
+{
+    for (size_t first = at > 0 ? at - 1 : 0; first <= at && first + 1 < table->cell_count;
+         first++) {
+        te_slice a = table->cells[first];
+        te_slice b = table->cells[first + 1];
+        char joined[128];
+        if (a.length == 0 || b.length == 0 || a.length + b.length >= sizeof joined ||
+            find_column(table->schema, a) >= 0 || find_column(table->schema, b) >= 0) {
+            continue;
+        }
+        memcpy(joined, a.bytes, a.length);
+        memcpy(joined + a.length, b.bytes, b.length);
+        te_text_fold(joined, a.length + b.length);
+        joined[a.length + b.length] = '\0';
+        for (size_t i = 0; i < column_count(table->schema); i++) {
+            if (table->cell_of[i] < 0 &&
+                te_text_distance(joined, table->schema->columns[i].name) <= 1) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
 /* A column of the user's own is not read; but a known one that is lost by a slip would be a limit or
  * an uncertainty less. */
-static void report_unknown_column(struct te_table *table, te_slice cell)
+static void report_unknown_column(struct te_table *table, size_t at)
 {
+    te_slice cell = table->cells[at];
     char shown[TE_SHOWN];
     char remedy[TE_PROBLEM_TEXT];
     const char *like = absent_column_like(table, cell);
@@ -196,7 +216,7 @@ static void report_unknown_column(struct te_table *table, te_slice cell)
                        "write %s, or give a column of your own a name less like it", like);
         te_row_error(table, -1, remedy, "the column \"%s\" is not known", shown);
         table->header_bad = true;
-    } else if (!is_column_name(cell) || is_two_columns(table, cell)) {
+    } else if (!is_column_name(cell) || is_two_columns(table, cell) || is_half_column(table, at)) {
         te_row_error(table, -1, "write the column's name; one of your own begins with a letter",
                      "\"%s\" is no name of a column", shown);
         table->header_bad = true;
@@ -282,7 +302,7 @@ static void take_header(struct te_table *table)
     }
     for (size_t i = 0; known > 0 && i < table->cell_count; i++) {
         if (table->cells[i].length > 0 && find_column(table->schema, table->cells[i]) < 0) {
-            report_unknown_column(table, table->cells[i]);
+            report_unknown_column(table, i);
         }
     }
     table->narrow = table->header_width <= 4;

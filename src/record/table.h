@@ -10,7 +10,9 @@ enum { TE_COLUMNS_MOST = 20 };
 
 enum te_column_trait {
     TE_COLUMN_REQUIRED = 1,
-    TE_COLUMN_GROUPED = 2 /* three digits after the mark may be a grouped number: refused */
+    TE_COLUMN_GROUPED = 2, /* three digits after the mark may be a grouped number: refused */
+    TE_COLUMN_DIGITS =
+        4 /* as a gauge or a drawing gives it: with an exponent no less than three decimals */
 };
 
 struct te_column {

@@ -140,13 +140,31 @@ static size_t least_of(size_t a, size_t b)
     return a < b ? a : b;
 }
 
-size_t te_text_distance(const char *a, const char *b)
+/* Copies a text with one byte for each character; false when it is longer than that. */
+static bool copy_characters(char *out, size_t *count, size_t most, const char *text)
+{
+    *count = 0;
+    for (; *text != '\0'; text++) {
+        bool goes_on = ((unsigned char)*text & 0xc0U) == 0x80;
+        if (!goes_on && *count == most) {
+            return false;
+        }
+        if (!goes_on) {
+            out[(*count)++] = *text;
+        }
+    }
+    return true;
+}
+
+size_t te_text_distance(const char *first, const char *second)
 {
     enum { LONGEST = 63 };
-    size_t m = strlen(a);
-    size_t n = strlen(b);
+    char a[LONGEST];
+    char b[LONGEST];
+    size_t m = 0;
+    size_t n = 0;
     size_t row[3][LONGEST + 1];
-    if (m > LONGEST || n > LONGEST) {
+    if (!copy_characters(a, &m, LONGEST, first) || !copy_characters(b, &n, LONGEST, second)) {
         return SIZE_MAX;
     }
     for (size_t j = 0; j <= n; j++) {
