@@ -49,6 +49,8 @@ static void good_numbers_have_their_value(void **state)
         {"0.000123456789012345", 0.000123456789012345, '.', 18, 0},
         {"999999999999999e7", 999999999999999e7, 0, 0, 1},
         {"66.4120000000000", 66.412, '.', 13, 0},
+        {"0.00000000000000000000010", 1e-22, '.', 23,
+         0}, /* its zero at the end takes none of the 22 */
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         te_number number = {0};
@@ -129,6 +131,8 @@ static void bad_numbers_have_their_fault(void **state)
         {"1e-400", TE_NUMBER_RANGE},
         {"1.1e22", TE_NUMBER_RANGE},
         {"9e-23", TE_NUMBER_RANGE},
+        {"0.000000000000000000000101", TE_NUMBER_RANGE},
+        {"1e23", TE_NUMBER_RANGE},
         {"1e99999999999999999999", TE_NUMBER_RANGE},
         {"66.", TE_NUMBER_MARK_AT_END},
         {"66,", TE_NUMBER_MARK_AT_END},
@@ -198,6 +202,23 @@ static void values_are_the_nearest_doubles(void **state)
         expected = strtod(text, NULL);
         if (fault != TE_NUMBER_GOOD || number.value != expected)
             fail_msg("%s: fault %d, %.17g, not %.17g", text, (int)fault, number.value, expected);
+    }
+}
+
+/* What no caller should ask for is told, whole, in both ways of writing. */
+static void what_is_not_finite_is_told(void **state)
+{
+    (void)state;
+    static const struct {
+        double value;
+        const char *word;
+    } cases[] = {{NAN, "nan"}, {INFINITY, "inf"}, {-INFINITY, "-inf"}};
+    for (size_t i = 0; i < 3; i++) {
+        char out[TE_FIXED_SIZE] = "################";
+        assert_int_equal(te_number_format(out, cases[i].value, 9), strlen(cases[i].word));
+        assert_string_equal(out, cases[i].word);
+        assert_int_equal(te_number_fixed(out, cases[i].value, 4), strlen(cases[i].word));
+        assert_string_equal(out, cases[i].word);
     }
 }
 
@@ -353,6 +374,7 @@ int main(void)
         cmocka_unit_test(a_number_does_not_read_past_its_end),
         cmocka_unit_test(fixed_rounds_as_printf),
         cmocka_unit_test(values_are_the_nearest_doubles),
+        cmocka_unit_test(what_is_not_finite_is_told),
         cmocka_unit_test(formatted_numbers_are_those_of_printf),
         cmocka_unit_test(seventeen_digits_round_trip),
         cmocka_unit_test(small_numbers_are_written_out_to_five_zeros),

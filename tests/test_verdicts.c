@@ -701,6 +701,55 @@ static void leaves_reach_the_judgement(void **state)
     }
 }
 
+/* Beside a gap of leaves another is plain; the leaves of the one that is not the extreme count too. Those of
+ * another ring, which lie far off, do not. */
+static void leaves_of_every_reading_count(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *limits, *leaves, *plain;
+        te_outcome outcome;
+    } cases[] = {
+        /* the leaf that did not enter, 0.55, is past 0.53, though the larger value 0.52 is not */
+        {",0.53", "0.45,0.55", "0.52", TE_UNDECIDED},
+        {",0.56", "0.45,0.55", "0.52", TE_SERVICEABLE},
+        /* 0.51 is past 0.50 whatever the leaves 0.40 and 0.64 of the larger value leave open */
+        {",0.50", "0.40,0.64", "0.51", TE_BEYOND},
+        {",0.51", "0.40,0.64", "0.49", TE_UNDECIDED},
+        /* the same downwards: 0.45 entered, under 0.47, though the smaller value 0.48 is not */
+        {"0.47,", "0.45,0.55", "0.48", TE_UNDECIDED},
+        {"0.44,", "0.45,0.55", "0.48", TE_SERVICEABLE},
+        {"0.50,", "0.36,0.60", "0.49", TE_BEYOND},
+        {"0.49,", "0.36,0.60", "0.51", TE_UNDECIDED},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        te_grown limits = {0};
+        te_grown readings = {0};
+        te_grown_add(&limits,
+                     "model,quantity,item,unit,service_min,service_max,source\n"
+                     "M,end_gap,1,mm,%s,invented\n",
+                     cases[i].limits);
+        te_grown_add(&readings,
+                     "inspection,feature,item,position,reading,no_go\nI1,end_gap,1,10,%s\n"
+                     "I1,end_gap,1,60,%s,\nI1,end_gap,2,10,0.05,2\nI1,side_clearance,1,,0.01,3\n",
+                     cases[i].leaves, cases[i].plain);
+        const te_shop_file changes[] = {{"limits.csv", limits.text},
+                                        {"instruments.csv", "instrument\n"},
+                                        {"readings.csv", readings.text},
+                                        {NULL, NULL}};
+        te_made_shop made;
+        te_assessment a = {0};
+        te_made_read(&made, base, changes);
+        assert_int_equal(te_assess(&a, made.shop, 0, false), TE_OK);
+        if (a.findings[0].outcome != cases[i].outcome)
+            fail_msg("case %zu: %s", i, te_outcome_name(a.findings[0].outcome));
+        te_assessment_free(&a);
+        te_made_free(&made);
+        te_grown_free(&limits);
+        te_grown_free(&readings);
+    }
+}
+
 /* In a clearance the leaves stand against each other: bore 66.00 to 66.02 by plug gauge, skirt
  * 65.95 exactly: 0.05 to 0.07; a skirt between 65.94 and 65.96 makes it 0.04 to 0.08. */
 static void leaves_of_a_difference_stand_against_each_other(void **state)
@@ -799,6 +848,7 @@ int main(void)
         cmocka_unit_test(conditions_count_for_their_part),
         cmocka_unit_test(damage_leaves_nothing_better_than_incomplete),
         cmocka_unit_test(leaves_reach_the_judgement),
+        cmocka_unit_test(leaves_of_every_reading_count),
         cmocka_unit_test(leaves_of_a_difference_stand_against_each_other),
         cmocka_unit_test(limits_move_with_the_oversize),
         cmocka_unit_test(an_assessment_is_replaced),
