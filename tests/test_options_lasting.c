@@ -610,6 +610,35 @@ static void why_boring_is_not_offered(void **state)
     bench_close(&b);
 }
 
+static size_t conditions_of(const te_assessment *a, const te_verdict *verdict)
+{
+    size_t count = 0;
+    for (uint32_t i = 0; i < verdict->reason_count; i++)
+        count += a->reasons[verdict->first_reason + i].kind == TE_REASON_CONDITION;
+    return count;
+}
+
+/* What was seen on a cylinder counts for it when it is bored, and for no other cylinder. */
+static void what_was_seen_stays_on_a_bored_cylinder(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *set;
+        size_t of_assembly;
+    } cases[] = {{"-", 2}, {"rebored/cylinder+K25", 1}, {"new/cylinder", 1}, {"K25", 1}};
+    bench b;
+    OPEN(&b, "B", {"models.csv", REBORABLE}, {"limits.csv", FIT}, {"spares.csv", OVERSIZES},
+         {"condition.csv", CONDITION "B,cylinder,light marks,watch\nB,piston,streaks,watch\n"},
+         {"readings.csv", READINGS "B,bore,,,10,thrust,66.12,G\nB,skirt,,,,,65.93,G\n"});
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        print_message("  %s\n", cases[i].set);
+        look_at(&b, cases[i].set);
+        assert_int_equal(conditions_of(&b.assessment, te_assessment_assembly(&b.assessment)),
+                         cases[i].of_assembly);
+    }
+    bench_close(&b);
+}
+
 /* Limits in inches take an oversize in inches: 2.6055 in + 0.003 in = 2.6085 in, limits at 2.598 +
  * 0.010. */
 static void an_oversize_in_inches(void **state)
@@ -678,6 +707,7 @@ int main(void)
         cmocka_unit_test(each_piston_has_its_own_bore),
         cmocka_unit_test(boring_goes_to_a_larger_oversize),
         cmocka_unit_test(why_boring_is_not_offered),
+        cmocka_unit_test(what_was_seen_stays_on_a_bored_cylinder),
         cmocka_unit_test(an_oversize_in_inches),
         cmocka_unit_test(a_rebored_bore_without_as_new_limits),
     };

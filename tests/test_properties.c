@@ -30,6 +30,7 @@ typedef struct row {
 typedef struct limit {
     const char *quantity, *item;
     double bounds[4]; /* new_min, new_max, service_min, service_max; NAN: none */
+    bool optional;    /* not required */
 } limit;
 
 typedef struct gauge {
@@ -90,7 +91,7 @@ static void add_limit(plan_of_shop *s, const char *quantity, const char *item, d
 {
     assert_true(s->limit_count < LIMITS);
     s->limits[s->limit_count++] = (limit){
-        quantity, item, {new_min, new_max, service_min, service_max}};
+        quantity, item, {new_min, new_max, service_min, service_max}, false};
 }
 
 static void add_bore(plan_of_shop *s, te_random *random)
@@ -288,7 +289,8 @@ static void write_readings(te_grown out[], const spelling *how, const plan_of_sh
 
 static void write_limits(te_grown *out, const spelling *how, const plan_of_shop *s)
 {
-    write_head(out, how, "model,quantity,item,unit,new_min,new_max,service_min,service_max,source");
+    write_head(out, how,
+               "model,quantity,item,unit,new_min,new_max,service_min,service_max,required,source");
     for (size_t i = 0; i < s->limit_count; i++) {
         char cells[CELLS][CELL];
         text_cell(cells[0], "M");
@@ -297,8 +299,9 @@ static void write_limits(te_grown *out, const spelling *how, const plan_of_shop 
         text_cell(cells[3], how->unit);
         for (size_t k = 0; k < 4; k++)
             number_cell(cells[4 + k], how, in_unit(s->limits[i].bounds[k], how->unit));
-        text_cell(cells[8], "invented");
-        write_row(out, how, cells, 9);
+        text_cell(cells[8], s->limits[i].optional ? "no" : "yes");
+        text_cell(cells[9], "invented");
+        write_row(out, how, cells, 10);
     }
 }
 
@@ -597,8 +600,11 @@ static void a_tighter_limit_passes_nothing_more(void **state)
         s.simple = chance(&random, 3);
         s.planned = chance(&random, 2);
         result was, now;
+        for (size_t i = 0; i < s.limit_count; i++)
+            s.limits[i].optional = chance(&random, 3);
         assess(&was, &s, &plain);
         for (size_t i = 0; i < s.limit_count; i++) {
+            s.limits[i].optional = s.limits[i].optional && chance(&random, 2);
             /* less than half of the narrowest window: 0.005 mm of the pin, 0.04 of the others */
             double window = strncmp(s.limits[i].quantity, "pin", 3) == 0 ? 0.002 : 0.018;
             double by = chance(&random, 3) ? 0 : te_random_between(&random, 0, window);
@@ -660,7 +666,7 @@ static bool held_by_pairs_alone(const result *r, const te_verdict *v)
     return true;
 }
 
-/* Guarded, every limit required and the plan naming every place: readings that are left out never
+/* Guarded, limits required or not, and the plan naming every place: readings that are left out never
  * make a `reuse`, of a part or of the assembly, that there was not. One case is set apart: with the
  * last reading of a kind its pairs are no longer asked of the other part, which may then be judged
  * by what is left; the assembly says that the kind was not measured, and is no `reuse`.
@@ -673,6 +679,8 @@ static void fewer_readings_never_make_a_reuse(void **state)
     for (size_t round = 0; round < te_test_rounds(600); round++) {
         plan_of_shop s = random_shop(&random);
         s.planned = true;
+        for (size_t i = 0; i < s.limit_count; i++)
+            s.limits[i].optional = chance(&random, 2);
         for (size_t i = 0; i < GAUGES; i++) /* some shops are good, so that there is much to lose */
             s.gauges[i].expanded = round % 2 == 0 ? 0.001 : s.gauges[i].expanded;
         result was, now;
