@@ -24,11 +24,11 @@
 #endif
 
 void *REAL(malloc)(size_t size);
-void *REAL(calloc)(size_t count, size_t size);
-void *REAL(realloc)(void *old, size_t size);
+void *REAL(calloc)(size_t nmemb, size_t size);
+void *REAL(realloc)(void *ptr, size_t size);
 void *OURS(malloc)(size_t size);
-void *OURS(calloc)(size_t count, size_t size);
-void *OURS(realloc)(void *old, size_t size);
+void *OURS(calloc)(size_t nmemb, size_t size);
+void *OURS(realloc)(void *ptr, size_t size);
 
 static unsigned long fail_at;
 static unsigned long asked;
@@ -62,12 +62,12 @@ void *OURS(malloc)(size_t size)
     return fails() ? NULL : REAL(malloc)(size);
 }
 
-void *OURS(calloc)(size_t count, size_t size)
+void *OURS(calloc)(size_t nmemb, size_t size)
 {
-    return fails() ? NULL : REAL(calloc)(count, size);
+    return fails() ? NULL : REAL(calloc)(nmemb, size);
 }
 
-void *OURS(realloc)(void *old, size_t size)
+void *OURS(realloc)(void *ptr, size_t size)
 {
-    return fails() ? NULL : REAL(realloc)(old, size);
+    return fails() ? NULL : REAL(realloc)(ptr, size);
 }

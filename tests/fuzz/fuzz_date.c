@@ -22,9 +22,9 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     }
     te_date_format(written, date);
     MUST(strlen(written) == 10);
-    int year = atoi(written);
-    int month = atoi(written + 5);
-    int day = atoi(written + 8);
+    long year = strtol(written, NULL, 10);
+    long month = strtol(written + 5, NULL, 10);
+    long day = strtol(written + 8, NULL, 10);
     MUST(year >= 1900 && year <= 2199 && month >= 1 && month <= 12 && day >= 1 && day <= 31);
     MUST(te_date_parse(&again, (te_slice){written, 10}, TE_DATE_NONE) == TE_DATE_GOOD);
     MUST(again == date);
