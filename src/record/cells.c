@@ -58,8 +58,7 @@ static void refuse_number(struct te_table *table, int column, te_number_fault fa
         [TE_NUMBER_MARK_AT_END] = {"ends with a decimal mark",
                                    "add the digits that are missing or take the mark away"},
         [TE_NUMBER_EXPONENT] = {"has an exponent that changes nothing",
-                                "was a digit lost? Write the number "
-                                "without it"},
+                                "was a digit lost? Write the number without it"},
     };
     char shown[TE_SHOWN];
     te_row_error(table, column, words[fault].remedy, "\"%s\" %s",
@@ -234,6 +233,12 @@ te_kind te_cell_kind(struct te_table *table, int column)
     return kind < 0 ? TE_KIND_NONE : (te_kind)kind;
 }
 
+bool te_is_own_name(te_slice cell)
+{
+    unsigned char c = cell.length > 0 ? (unsigned char)cell.bytes[0] : 0;
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c >= 0x80;
+}
+
 te_quantity te_cell_quantity(struct te_table *table, int column, bool feature)
 {
     te_slice cell = te_cell(table, column);
@@ -242,9 +247,7 @@ te_quantity te_cell_quantity(struct te_table *table, int column, bool feature)
     if (cell.length == 0) {
         return TE_Q_NONE;
     }
-    unsigned char c = (unsigned char)cell.bytes[0];
-    bool letter = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c >= 0x80;
-    if (quantity == TE_Q_NONE && !letter) {
+    if (quantity == TE_Q_NONE && !te_is_own_name(cell)) {
         char shown[TE_SHOWN];
         te_row_error(table, column, "the name of a feature of your own begins with a letter",
                      "\"%s\" is no name of a quantity", te_cell_shown(shown, cell));

@@ -11,8 +11,7 @@ enum { TE_COLUMNS_MOST = 20 };
 enum te_column_trait {
     TE_COLUMN_REQUIRED = 1,
     TE_COLUMN_GROUPED = 2, /* three digits after the mark may be a grouped number: refused */
-    TE_COLUMN_DIGITS =
-        4 /* as a gauge or a drawing gives it: with an exponent no less than three decimals */
+    TE_COLUMN_DIGITS = 4   /* of a gauge or a drawing: not with an exponent and two decimals */
 };
 
 struct te_column {
@@ -55,6 +54,17 @@ struct te_table {
     uint32_t mark_line;
     size_t rows;
 };
+
+/* ---- header.c ---- */
+
+/* How many columns a file may have. */
+size_t te_schema_columns(const struct te_schema *schema);
+
+/* The column that a cell of a header row names; -1 for none. */
+int te_schema_find(const struct te_schema *schema, te_slice cell);
+
+/* Takes the row at hand as the header row. */
+void te_table_take_header(struct te_table *table);
 
 /* Reads one file of the shop from its bytes. */
 te_status te_table_read(te_shop *shop, const struct te_schema *schema, const char *name,
@@ -106,6 +116,10 @@ te_kind te_cell_kind(struct te_table *table, int column);
 /* A length in the row's unit, to mm. */
 double te_cell_length(struct te_table *table, int column, te_unit unit,
                       const struct te_range *range);
+
+/* True for what a user could have named a column or a feature: it begins with a letter. What a spreadsheet or a
+ * slip leaves in its place is a number, a mark, an error. */
+bool te_is_own_name(te_slice cell);
 
 /* The quantity or feature; TE_Q_NONE when refused. `feature`: a computed quantity is refused. */
 te_quantity te_cell_quantity(struct te_table *table, int column, bool feature);
