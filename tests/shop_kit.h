@@ -38,6 +38,20 @@ static inline void kit_text(kit *k, const char *name, const char *text)
     kit_put(k, name, text, strlen(text));
 }
 
+/* An invented shop whose readings are the given bytes. */
+static inline kit kit_with_readings(const char *bytes, size_t length)
+{
+    kit k = {.count = 0};
+    kit_text(&k, "engines.csv", "engine,model\nPS-61,Birch 54\n");
+    kit_text(&k, "limits.csv",
+             "model,quantity,unit,new_min,new_max,service_max,source\n"
+             "Birch 54,bore,mm,54.000,54.018,54.090,leaf 2\n");
+    kit_text(&k, "inspections.csv",
+             "inspection,engine,date,hours,temperature\nM-1,PS-61,2025-01-31,73.9,20.3\n");
+    kit_put(&k, "readings.csv", bytes, length);
+    return k;
+}
+
 static inline void kit_read_files(kit *k, unsigned files)
 {
     te_problems_init(&k->problems);

@@ -36,20 +36,6 @@ static char *slurp(const char *path, size_t *length)
     return bytes;
 }
 
-/* An invented shop whose readings are the given bytes. */
-static kit shop_with(const char *bytes, size_t length)
-{
-    kit k = {.count = 0};
-    kit_text(&k, "engines.csv", "engine,model\nPS-61,Birch 54\n");
-    kit_text(&k, "limits.csv",
-             "model,quantity,unit,new_min,new_max,service_max,source\n"
-             "Birch 54,bore,mm,54.000,54.018,54.090,leaf 2\n");
-    kit_text(&k, "inspections.csv",
-             "inspection,engine,date,hours,temperature\nM-1,PS-61,2025-01-31,73.9,20.3\n");
-    kit_put(&k, "readings.csv", bytes, length);
-    return k;
-}
-
 /* ---- tests/data/dialects ---- */
 
 #define CP1252                                                                                    \
@@ -153,7 +139,7 @@ static char *read_dialect(kit *k, const char *name)
     char *bytes = slurp(path, &length);
     if (bytes == NULL)
         fail_msg("cannot read %s", path);
-    *k = shop_with(bytes, length);
+    *k = kit_with_readings(bytes, length);
     kit_read(k);
     return bytes;
 }
@@ -268,7 +254,7 @@ static void refuse_as_each_file(const char *path)
     if (bytes == NULL)
         fail_msg("cannot read %s", path);
     for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
-        kit k = shop_with("inspection,feature,reading\nM-1,bore,54.01\n", 42);
+        kit k = kit_with_readings("inspection,feature,reading\nM-1,bore,54.01\n", 42);
         kit_put(&k, names[i], bytes, length);
         kit_read(&k);
         if (k.problems.errors == 0)
