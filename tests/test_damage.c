@@ -339,7 +339,7 @@ static void damage_column(desk *d, te_random *random)
 
 /* ---- saved again by a spreadsheet ---- */
 
-static void recode_cell(char *cell, te_random *random, size_t way)
+static void recode_cell(char *cell, size_t way, int decimals)
 {
     char text[2 * CELL];
     if (!is_figure(cell))
@@ -363,12 +363,13 @@ static void recode_cell(char *cell, te_random *random, size_t way)
         if (point != NULL)
             text[point - cell] = ',';
         break;
-    case 4: (void)snprintf(text, sizeof text, "%.2E", strtod(cell, NULL)); break;
+    case 4: /* as an exponent's form shows it, of several widths */
+        (void)snprintf(text, sizeof text, "%.*E", decimals, strtod(cell, NULL));
+        break;
     default: /* a day of the month */
         (void)snprintf(text, sizeof text, point != NULL ? "%.0f. Jan" : "%.0f", strtod(cell, NULL));
         break;
     }
-    (void)random;
     (void)snprintf(cell, CELL, "%.40s", text);
 }
 
@@ -379,10 +380,11 @@ static void save_again(desk *d, te_random *random)
     size_t way = te_random_below(random, 8);
     size_t column = te_random_below(random, t.columns);
     bool all = chance(random, 2);
+    int decimals = (int)te_random_below(random, 5);
     for (size_t r = 1; r < t.rows; r++) {
         for (size_t c = 0; c < t.columns; c++) {
             if (all || c == column)
-                recode_cell(t.cell[r][c], random, way);
+                recode_cell(t.cell[r][c], way, decimals);
         }
     }
     as.delimiter = chance(random, 4) ? ",;\t"[te_random_below(random, 3)] : as.delimiter;

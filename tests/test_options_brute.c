@@ -568,8 +568,11 @@ static size new_size(const build *b, int kind, const char *feature, const char *
 static void put_gauge(build *b, char name[16], const size *s)
 {
     (void)snprintf(name, 16, "N%zu", ++b->gauges);
-    te_grown_add(&b->texts.instruments, "%s,mm,1e-12", name);
-    put_number(&b->texts.instruments, s->stated ? fmax(2 * s->u, 1e-12) : NAN);
+    te_grown_add(&b->texts.instruments, "%s,mm,0.000000000001", name);
+    if (s->stated && 2 * s->u < 1e-5)
+        te_grown_add(&b->texts.instruments, ",0.000000000001");
+    else
+        put_number(&b->texts.instruments, s->stated ? 2 * s->u : NAN);
     te_grown_add(&b->texts.instruments, "\n");
 }
 

@@ -878,7 +878,7 @@ static void a_singular_covariance_is_widened(void **state)
 {
     (void)state;
     const te_shop_file files[] = {
-        {"instruments.csv", "instrument,resolution,expanded_uncertainty\nS,1e-6,0.2\n"},
+        {"instruments.csv", "instrument,resolution,expanded_uncertainty\nS,0.000001,0.2\n"},
         {"limits.csv", LIMITS "M,bore,mm,,,,66.5,i\n"},
         {"parts.csv", used_bore},
         {"readings.csv", READINGS "A60,bore,66.012,S,,,\nA160,bore,66.022,S,,,\n"

@@ -857,6 +857,72 @@ static void only_the_files_asked_for_are_read(void **state)
     kit_free(&k);
 }
 
+/* ---- names of one's own ---- */
+
+static void names_of_ones_own_that_are_nearly_alike(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *name, *limits, *plan, *readings, *problems;
+    } cases[] = {
+        {"numbers in names", "", "",
+         "J-1,head_bolt_1,,,,,12,,,,,,,\nJ-1,head_bolt_12,,,,,13,,,,,,,\n", ""},
+        {"a number in one only", "", "",
+         "J-1,plugseat,,,,,12,,,,,,,\nJ-1,plugseat2,,,,,13,,,,,,,\n",
+         "readings.csv:2: feature: warning: \"plugseat\" is nearly \"plugseat2\"; write both the "
+         "same, if they "
+         "are one\n"
+         "readings.csv:3: feature: warning: \"plugseat2\" is nearly \"plugseat\"; write both the "
+         "same, if they "
+         "are one\n"},
+        {"letters in one file", "", "", "J-1,volume_a,,,,,12,,,,,,,\nJ-1,volume_b,,,,,13,,,,,,,\n",
+         "readings.csv:2: feature: warning: \"volume_a\" is nearly \"volume_b\"; write both the "
+         "same, if they "
+         "are one\n"
+         "readings.csv:3: feature: warning: \"volume_b\" is nearly \"volume_a\"; write both the "
+         "same, if they "
+         "are one\n"},
+        {"letters in two files each",
+         "Alder 66,volume_a,,mm,,,,20,,s\nAlder 66,volume_b,,mm,,,,20,,s\n", "",
+         "J-1,volume_a,,,,,12,,,,,,,\nJ-1,volume_b,,,,,13,,,,,,,\n", ""},
+        {"a limit and a reading", "Alder 66,squish_gap,,mm,,,,2,,s\n", "",
+         "J-1,squich_gap,,,,,1.2,,,,,,,\n",
+         "limits.csv:3: quantity: error: only limits.csv names \"squish_gap\", which is nearly "
+         "\"squich_gap\"; "
+         "write both the same, or make them less alike\n"
+         "readings.csv:2: feature: error: only readings name \"squich_gap\", which is nearly "
+         "\"squish_gap\"; "
+         "write both the same, or make them less alike\n"},
+        {"a plan's and the others'", "Alder 66,squish_gap,,mm,,,,2,,s\n", "Alder 66,squichgap\n",
+         "J-1,squish_gap,,,,,1.2,,,,,,,\n",
+         "plan.csv:2: feature: error: only plan.csv names \"squichgap\", which is nearly "
+         "\"squish_gap\"; "
+         "write both the same, or make them less alike\n"},
+        {"a limit's number is read by nobody", "Alder 66,head_bolt_1,,mm,,,,20,,s\n", "",
+         "J-1,head_bolt_2,,,,,12,,,,,,,\n",
+         "limits.csv:3: quantity: warning: no reading and no plan names \"head_bolt_1\"; check "
+         "that it is "
+         "spelt as there\n"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char limits[512];
+        char plan[512];
+        char readings[512];
+        kit k = small_shop();
+        (void)snprintf(limits, sizeof limits, "%sAlder 66,bore,,mm,66,67,,,,s\n%s", LIMITS_HEAD,
+                       cases[i].limits);
+        (void)snprintf(plan, sizeof plan, "model,feature\n%s", cases[i].plan);
+        (void)snprintf(readings, sizeof readings, "%s%s", READ_HEAD, cases[i].readings);
+        kit_text(&k, "limits.csv", limits);
+        kit_text(&k, "plan.csv", plan);
+        kit_text(&k, "readings.csv", readings);
+        kit_read(&k);
+        if (strcmp(kit_problems(&k.problems), cases[i].problems) != 0)
+            fail_msg("%s:\n%s", cases[i].name, kit_problems(&k.problems));
+        kit_free(&k);
+    }
+}
+
 /* ---- slips ---- */
 
 static void slips_are_told(void **state)
@@ -969,6 +1035,18 @@ static void errors_touch_no_more_than_they_must(void **state)
          true},
         {"a finding", "condition.csv", "inspection,part,finding,severity\nJ-2,piston,x,bad\n",
          false, false, true},
+        {"a reading's feature misspelled", "readings.csv",
+         READ_HEAD "J-2,bor,,,,,40.5,,,,,,,\nJ-1,bore,,,,,66.5,,,,,,,\n", false, false, true},
+        {"a feature misspelled in readings of both", "readings.csv",
+         READ_HEAD "J-2,bor,,,,,40.5,,,,,,,\nJ-1,bor,,,,,66.5,,,,,,,\n", true, false, false},
+        {"a limit's quantity misspelled", "limits.csv",
+         LIMITS_HEAD "Alder 66,boer,,mm,66,67,,,,s\nBirch 40,bore,,mm,40,41,,,,s\n", false, true,
+         false},
+        {"a quantity misspelled in the limits of both", "limits.csv",
+         LIMITS_HEAD "Alder 66,boer,,mm,66,67,,,,s\nBirch 40,boer,,mm,40,41,,,,s\n", true, false,
+         false},
+        {"a plan's feature misspelled", "plan.csv", "model,feature\nBirch 40,bor\n", false, false,
+         true},
         {"a stray quote", "condition.csv",
          "inspection,part,finding,severity\nJ-2,piston,x\"y,note\n", true, false, false},
     };
@@ -1068,6 +1146,7 @@ int main(void)
         cmocka_unit_test(long_chains_take_no_long_time),
         cmocka_unit_test(inputs_of_other_names_are_not_read),
         cmocka_unit_test(only_the_files_asked_for_are_read),
+        cmocka_unit_test(names_of_ones_own_that_are_nearly_alike),
         cmocka_unit_test(slips_are_told),
         cmocka_unit_test(honest_readings_are_no_slips),
         cmocka_unit_test(errors_touch_no_more_than_they_must),

@@ -869,6 +869,40 @@ static const damage damages[] = {
      "digit "
      "lost? Write the number without it\n",
      0},
+    {"exponent of a format with a digit more", "limits.csv", 2,
+     "Alder 66,bore,,mm,66.000,66.020,,6.612E+01,yes,x",
+     "limits.csv:2: service_max: error: \"6.612E+01\" has an exponent and so few digits that some "
+     "may have been cut; show the column as a plain number, and save the file again\n",
+     0},
+    {"exponent that cut nothing", "limits.csv", 2,
+     "Alder 66,bore,,mm,66.000,66.020,,6.6119E+01,yes,x", "", 0},
+    {"exponent that cut an uncertainty", "instruments.csv", 3,
+     "MIC-72,micrometer,mm,0.001,3E-03,0.0009,11.5e-6,,2025-01-15,2027-01-15",
+     "instruments.csv:3: expanded_uncertainty: error: \"3E-03\" has an exponent and so few digits "
+     "that some "
+     "may have been cut; show the column as a plain number, and save the file again\n",
+     0},
+    {"service limit of a size with digits swapped", "limits.csv", 3,
+     "Alder 66,skirt,,mm,65.921,65.943,56.872,,yes,leaf 4",
+     "limits.csv:3: service_min: warning: it is more than 0.5 mm from the as-new limits of the "
+     "row; "
+     "check the digits and the mark\n",
+     0},
+    {"service limit of a size half a millimetre off", "limits.csv", 3,
+     "Alder 66,skirt,,mm,65.921,65.943,65.421,66.443,yes,leaf 4", "", 0},
+    {"service limit of a size just more off", "limits.csv", 2,
+     "Alder 66,bore,,mm,66.000,66.022,,66.523,yes,leaf 4",
+     "limits.csv:2: service_max: warning: it is more than 0.5 mm from the as-new limits of the "
+     "row; "
+     "check the digits and the mark\n",
+     0},
+    {"service limit of a gap with its mark lost", "limits.csv", 4,
+     "Alder 66,end_gap,,mm,0.25,0.45,,8.7,yes,leaf 5",
+     "limits.csv:4: service_max: warning: it is more than ten times new_max; check the digits and "
+     "the mark\n",
+     0},
+    {"service limit of a gap ten times as new", "limits.csv", 4,
+     "Alder 66,end_gap,,mm,0.25,0.45,,4.5,yes,leaf 5", "", 0},
     {"exponent that cut digits", "limits.csv", 2, "Alder 66,bore,,mm,66.000,66.020,,6.61E+01,yes,x",
      "limits.csv:2: service_max: error: \"6.61E+01\" has an exponent and so few digits that some "
      "may "

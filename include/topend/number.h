@@ -32,7 +32,7 @@ typedef struct te_number {
     double value;
     char mark;         /**< '.' or ',' or 0 when there is none */
     unsigned decimals; /**< digits after the mark */
-    unsigned exponent; /**< 1 when an exponent was written */
+    int exponent;      /**< the exponent as written, capped at 9999; 0 when there is none */
 } te_number;
 
 /** Reads a decimal number: optional sign (`+`, `-` or U+2212), digits with at most one mark

@@ -158,7 +158,7 @@ typedef struct te_reading {
     te_id unit_text; /**< for a unit of the user's own */
     te_id note;
     te_origin origin;
-    uint8_t decimals; /**< digits written after the mark */
+    uint8_t decimals; /**< that the figure tells: digits after the mark less the exponent, at most 15 */
     uint8_t repeat;   /**< 1 for `reading`, 2 for `reading_2` ... */
     uint8_t unit;     /**< te_unit */
     uint8_t dropped;  /**< 1: not counted: a copy of a row of another file, or refused */

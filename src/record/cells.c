@@ -98,6 +98,20 @@ static bool in_range(double value, const struct te_range *range)
     return low && high;
 }
 
+/* Decimals that the figure tells: of 6.610E+01 two. */
+static int decimals_told(const te_number *number)
+{
+    return (int)number->decimals - number->exponent;
+}
+
+/* A spreadsheet that shows 66.119 as 6.61E+01, which is how it shows exponents, saves it so; with one digit more
+ * in its format as 6.612E+01. Gauges read thousandths. */
+static bool may_be_cut(const struct te_table *table, int column, const te_number *number)
+{
+    return (table->schema->columns[column].traits & TE_COLUMN_DIGITS) != 0 &&
+           number->exponent != 0 && (number->decimals <= 2 || decimals_told(number) < 3);
+}
+
 double te_cell_number(struct te_table *table, int column, const struct te_range *range,
                       unsigned *decimals)
 {
@@ -115,9 +129,7 @@ double te_cell_number(struct te_table *table, int column, const struct te_range 
     if (!mark_is_right(table, column, number.mark)) {
         return NAN;
     }
-    /* A spreadsheet that shows 66.119 as 6.61E+01, which is how it shows exponents, saves it so. */
-    if (number.exponent != 0 && number.decimals <= 2 &&
-        (table->schema->columns[column].traits & TE_COLUMN_DIGITS) != 0) {
+    if (may_be_cut(table, column, &number)) {
         te_row_error(table, column, "show the column as a plain number, and save the file again",
                      "\"%s\" has an exponent and so few digits that some may have been cut",
                      te_cell_shown(shown, cell));
@@ -137,8 +149,7 @@ double te_cell_number(struct te_table *table, int column, const struct te_range 
         return NAN;
     }
     if (decimals != NULL) {
-        /* What an exponent shifts is not a rounded figure. */
-        *decimals = number.exponent != 0 ? TE_EXACT_DECIMALS : number.decimals;
+        *decimals = decimals_told(&number) > 0 ? (unsigned)decimals_told(&number) : 0;
     }
     return number.value;
 }

@@ -94,7 +94,8 @@ struct place_of te_place_engine(const te_shop *shop, te_severity severity, te_or
                                 const char *column, uint32_t engine);
 
 /* Steps after the files are read, in this order; each adds its problems. */
-void te_shop_link_models(te_shop *shop);      /* link.c: models, limits, plan by model */
+void te_shop_link_models(te_shop *shop);        /* link.c: models, limits, plan by model */
+void te_shop_check_own_features(te_shop *shop); /* own_features.c: names that are nearly others */
 void te_shop_check_spares(te_shop *shop);     /* spares.c: after the models; names new parts too */
 void te_shop_link_instruments(te_shop *shop); /* calibrations.c: calibrations, set_with */
 void te_shop_drop_copies(te_shop *shop);      /* copies.c: rows that stand in two files */

@@ -232,71 +232,12 @@ static void check_models(te_shop *shop)
     }
 }
 
-/* The name that an own feature of one file only is nearly: a known quantity's, or that of another own
- * feature; NULL for none. */
-static const char *feature_like(const te_shop *shop, size_t at)
-{
-    enum { COMPARED_MOST = 300 }; /* of one's own: each is held against each */
-    const char *name = te_names_text(&shop->names, shop->own.items[at].name);
-    size_t most = te_likely_edits(strlen(name));
-    const char *near_name = NULL;
-    size_t best = SIZE_MAX;
-    for (te_quantity q = 0; q < TE_Q_OWN; q++) {
-        size_t distance = te_text_distance(name, te_quantity_info_of(q)->name);
-        near_name = distance < best ? te_quantity_info_of(q)->name : near_name;
-        best = distance < best ? distance : best;
-    }
-    for (size_t i = 0; i < shop->own.count && shop->own.count <= COMPARED_MOST; i++) {
-        const te_own *other = &shop->own.items[i];
-        const char *word = te_names_text(&shop->names, other->name);
-        size_t distance = i == at ? SIZE_MAX : te_text_distance(name, word);
-        near_name = distance < best ? word : near_name;
-        best = distance < best ? distance : best;
-    }
-    return best <= most ? near_name : NULL;
-}
-
-/* A limit that nothing is held against may be one of a quantity that is now without. */
-static void warn_unread(te_shop *shop, const te_own *own, struct place_of *place)
-{
-    bool whole = shop->problems->errors == 0; /* else a row may be lost that names it */
-    if (whole && own->in_limits && !own->in_plan && !own->in_readings) {
-        place->severity = TE_WARNING;
-        te_shop_problem(shop, place, "check that it is spelt as there",
-                        "no reading and no plan names \"%s\"",
-                        te_names_text(&shop->names, own->name));
-    }
-}
-
-/* A name of the user's own that is nearly another one, and that only one file uses, is a slip: a limit or
- * a reading would count for nothing. */
-static void check_own_features(te_shop *shop)
-{
-    for (size_t i = 0; i < shop->own.count; i++) {
-        const te_own *own = &shop->own.items[i];
-        char remedy[TE_PROBLEM_TEXT];
-        bool used_twice = own->in_limits + own->in_plan + own->in_readings > 1;
-        const char *near_name = used_twice ? NULL : feature_like(shop, i);
-        struct place_of place = {TE_ERROR, own->origin, own->in_limits ? "quantity" : "feature",
-                                 TE_SCOPE_ALL, 0};
-        if (near_name == NULL) {
-            warn_unread(shop, own, &place);
-            continue;
-        }
-        (void)snprintf(remedy, sizeof remedy,
-                       "write %s, or give a feature of your own a name less like it", near_name);
-        te_shop_problem(shop, &place, remedy, "\"%s\" is not a known quantity",
-                        te_names_text(&shop->names, own->name));
-    }
-}
-
 void te_shop_link_models(te_shop *shop)
 {
     index_limits(shop);
     index_plan(shop);
     check_models(shop);
     check_twins(shop);
-    check_own_features(shop);
 }
 
 /* ---- inspections ---- */

@@ -355,10 +355,10 @@ static void publish(te_shop *shop)
 static void link_tables(te_shop *shop)
 {
     static void (*const steps[])(te_shop *) = {
-        te_shop_link_models,   te_shop_check_spares,     te_shop_link_instruments,
-        te_shop_drop_copies,   te_shop_link_inspections, te_shop_check_stays,
-        te_shop_resolve_parts, te_shop_group_readings,   te_shop_check_readings,
-        te_shop_find_slips,
+        te_shop_link_models,      te_shop_check_own_features, te_shop_check_spares,
+        te_shop_link_instruments, te_shop_drop_copies,        te_shop_link_inspections,
+        te_shop_check_stays,      te_shop_resolve_parts,      te_shop_group_readings,
+        te_shop_check_readings,   te_shop_find_slips,
     };
     for (size_t i = 0; i < sizeof steps / sizeof *steps && !shop->out_of_memory; i++) {
         steps[i](shop);

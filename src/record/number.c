@@ -163,7 +163,7 @@ te_number_fault te_number_parse(te_number *number, te_slice text)
     number->value = minus && value != 0.0 ? -value : value;
     number->mark = d.mark;
     number->decimals = d.decimals;
-    number->exponent = at > mantissa_end;
+    number->exponent = exponent;
     return TE_NUMBER_GOOD;
 }
 

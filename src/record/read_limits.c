@@ -63,6 +63,31 @@ static void check_magnitude(struct te_table *table, const te_limit *limit)
     }
 }
 
+/* How far a part may wear from new is little beside its size, and no more than some clearances: past that
+ * a digit or a mark is wrong. With a service limit that far off everything would pass, or nothing. */
+static void check_wear_allowed(struct te_table *table, const te_limit *limit)
+{
+    const double most_apart =
+        0.5; /* mm, of a size; bores of small engines are let go at 0.1 to 0.2 */
+    const double most_times = 10.0;
+    const double service[] = {limit->service_min, limit->service_max};
+    if (table->row_bad || limit->quantity >= TE_Q_OWN) {
+        return;
+    }
+    bool size = te_quantity_is(limit->quantity, TE_TRAIT_SIZE);
+    for (int i = 0; size && i < 2; i++) {
+        double apart = fmin(fabs(service[i] - limit->new_min), fabs(service[i] - limit->new_max));
+        if (apart > most_apart) {
+            te_row_warning(table, LIMIT_SERVICE_MIN + i, "check the digits and the mark",
+                           "it is more than 0.5 mm from the as-new limits of the row");
+        }
+    }
+    if (!size && limit->service_max > most_times * limit->new_max && limit->new_max > 0.0) {
+        te_row_warning(table, LIMIT_SERVICE_MAX, "check the digits and the mark",
+                       "it is more than ten times new_max");
+    }
+}
+
 static void add_limit(struct te_table *table, const te_limit *limit)
 {
     te_shop *shop = table->shop;
@@ -99,6 +124,7 @@ static void read_limit_row(struct te_table *table)
     limit.source = te_cell_text(table, LIMIT_SOURCE);
     check_order(table, &limit);
     check_magnitude(table, &limit);
+    check_wear_allowed(table, &limit);
     if (!table->row_bad && isnan(limit.new_min) && isnan(limit.new_max) &&
         isnan(limit.service_min) && isnan(limit.service_max)) {
         te_row_warning(table, -1, "give at least one, or delete the row",
@@ -182,9 +208,9 @@ const struct te_schema te_schema_instruments = {
     .columns = {[GAUGE_ID] = {"instrument", TE_COLUMN_REQUIRED},
                 [GAUGE_DESCRIPTION] = {"description", 0},
                 [GAUGE_UNIT] = {"unit", 0},
-                [GAUGE_RESOLUTION] = {"resolution", 0},
-                [GAUGE_UNCERTAINTY] = {"expanded_uncertainty", 0},
-                [GAUGE_REPEATABILITY] = {"repeatability", 0},
+                [GAUGE_RESOLUTION] = {"resolution", TE_COLUMN_DIGITS},
+                [GAUGE_UNCERTAINTY] = {"expanded_uncertainty", TE_COLUMN_DIGITS},
+                [GAUGE_REPEATABILITY] = {"repeatability", TE_COLUMN_DIGITS},
                 [GAUGE_EXPANSION] = {"expansion", 0},
                 [GAUGE_SET_WITH] = {"set_with", 0},
                 [GAUGE_CALIBRATED] = {"calibrated", 0},

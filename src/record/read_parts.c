@@ -109,7 +109,7 @@ const struct te_schema te_schema_parts = {
                 [PART_FITTED] = {"fitted_hours", TE_COLUMN_REQUIRED | TE_COLUMN_GROUPED},
                 [PART_REMOVED] = {"removed_hours", TE_COLUMN_GROUPED},
                 [PART_BEFORE] = {"hours_before", TE_COLUMN_GROUPED},
-                [PART_OVERSIZE] = {"oversize", 0},
+                [PART_OVERSIZE] = {"oversize", TE_COLUMN_DIGITS},
                 [PART_NOTE] = {"note", 0}},
     .row = read_part_row,
 };
@@ -182,7 +182,7 @@ const struct te_schema te_schema_inspections = {
                 [INSP_HOURS] = {"hours", TE_COLUMN_REQUIRED | TE_COLUMN_GROUPED},
                 [INSP_STATE] = {"state", 0},
                 [INSP_TEMPERATURE] = {"temperature", 0},
-                [INSP_TEMPERATURE_U] = {"temperature_uncertainty", 0},
+                [INSP_TEMPERATURE_U] = {"temperature_uncertainty", TE_COLUMN_DIGITS},
                 [INSP_BY] = {"by", 0},
                 [INSP_NOTE] = {"note", 0}},
     .row = read_inspection_row,

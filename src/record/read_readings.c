@@ -74,6 +74,7 @@ static const struct te_range *value_range(const te_reading *reading)
 
 static void add_values(struct te_table *table, te_reading *reading)
 {
+    enum { DECIMALS_MOST = 15 }; /* that te_number_fixed writes */
     te_shop *shop = table->shop;
     te_unit unit = (te_unit)reading->unit;
     for (int column = READ_VALUE_1; column <= READ_VALUE_5; column++) {
@@ -83,7 +84,7 @@ static void add_values(struct te_table *table, te_reading *reading)
             continue;
         }
         reading->value = te_unit_to_mm(value, unit);
-        reading->decimals = (uint8_t)(decimals > TE_EXACT_DECIMALS ? TE_EXACT_DECIMALS : decimals);
+        reading->decimals = (uint8_t)(decimals > DECIMALS_MOST ? DECIMALS_MOST : decimals);
         reading->repeat = (uint8_t)(column - READ_VALUE_1 + 1);
         if (!isnan(reading->no_go) && reading->no_go <= reading->value) {
             te_row_error(table, READ_NO_GO, "write the leaf that does not enter",
@@ -276,9 +277,9 @@ const struct te_schema te_schema_spares = {
                 [SPARE_FEATURE] = {"feature", 0},
                 [SPARE_ITEM] = {"item", 0},
                 [SPARE_SIZE] = {"size", TE_COLUMN_DIGITS},
-                [SPARE_TOLERANCE] = {"tolerance", 0},
+                [SPARE_TOLERANCE] = {"tolerance", TE_COLUMN_DIGITS},
                 [SPARE_UNIT] = {"unit", 0},
-                [SPARE_OVERSIZE] = {"oversize", 0},
+                [SPARE_OVERSIZE] = {"oversize", TE_COLUMN_DIGITS},
                 [SPARE_PRICE] = {"price", TE_COLUMN_GROUPED},
                 [SPARE_NOTE] = {"note", 0}},
     .row = read_spare_row,

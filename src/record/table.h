@@ -99,9 +99,8 @@ struct te_range {
 };
 extern const struct te_range te_range_any, te_range_positive, te_range_not_negative;
 
-/* NAN when the cell is blank or refused. `decimals`, which may be NULL, receives the digits after
- * the mark; TE_EXACT_DECIMALS for a number with an exponent. */
-enum { TE_EXACT_DECIMALS = 15 };
+/* NAN when the cell is blank or refused. `decimals`, which may be NULL, receives the decimals that the
+ * figure tells: the digits after the mark, less the exponent. */
 double te_cell_number(struct te_table *table, int column, const struct te_range *range,
                       unsigned *decimals);
 te_date te_cell_date(struct te_table *table, int column);

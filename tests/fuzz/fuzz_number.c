@@ -42,7 +42,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     }
     size_t length = te_number_format(written, number.value, 15);
     MUST(length > 0 && length < sizeof written && strlen(written) == length);
-    MUST(strtod(written, NULL) == number.value || number.decimals > 0 || number.exponent > 0);
+    MUST(strtod(written, NULL) == number.value || number.decimals > 0 || number.exponent != 0);
     if (te_number_parse(&again, (te_slice){written, length}) == TE_NUMBER_GOOD) {
         MUST(!(again.value < number.value) && !(again.value > number.value));
     }
