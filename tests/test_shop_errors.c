@@ -128,6 +128,8 @@ static const damage damages[] = {
      0},
     {"decimal comma that shifts a row", "inspections.csv", 2,
      "I-01,PS-31,2025-03-11,57.3,found,21,4,,,",
+     "inspections.csv:2: temperature_uncertainty: warning: an uncertainty above 3 K is large; is "
+     "there a decimal comma before it?\n"
      "inspections.csv:2: warning: the row has one cell more than the header: is 21,4 a number with "
      "a "
      "decimal comma?; if so write a point; else delete the comma at the end\n",
@@ -930,6 +932,13 @@ static const damage damages[] = {
      "inspections.csv:2: temperature: warning: no temperature: sizes are not corrected, an error "
      "of 5 K either "
      "way is allowed for; read the thermometer next time\n",
+     0},
+    {"temperature with a comma", "inspections.csv", 2, "I-01,PS-31,2025-03-11,57.3,found,21,4,,",
+     "inspections.csv:2: temperature_uncertainty: warning: an uncertainty above 3 K is large; is "
+     "there a decimal "
+     "comma before it?\n",
+     0},
+    {"thermometer of 3 K", "inspections.csv", 2, "I-01,PS-31,2025-03-11,57.3,found,21.4,3,,", "",
      0},
     {"model without a row", "models.csv", 2, "Birch 40,cast_iron,,,,,,,,",
      "models.csv:2: model: error: no engine and no limit names it; check the name\n"

@@ -644,6 +644,105 @@ static void conditions_count_for_their_part(void **state)
     TRY(cases);
 }
 
+/* What an earlier inspection rejected stands until the part comes off. */
+static void a_reject_stands_until_the_part_comes_off(void **state)
+{
+    (void)state;
+#define SECOND "I2,bore,,,10,thrust,66.01,,G\nI2,skirt,,,,,65.95,,G\n"
+    static const struct {
+        const char *name, *parts, *condition, *expected;
+    } cases[] = {
+        {"original parts", "part,kind,engine,fitted_hours,removed_hours\n",
+         "I1,piston,crack,reject\n",
+         "E1/cylinder reuse: within 1, no_condition\n"
+         "E1/piston do_not_reuse: condition crack, within 1, no_condition\n"
+         "assembly do_not_reuse: condition crack, within 3, no_condition\n"},
+        {"a watch is of its day", "part,kind,engine,fitted_hours,removed_hours\n",
+         "I1,piston,scuffed,watch\n",
+         "E1/cylinder reuse: within 1, no_condition\n"
+         "E1/piston reuse: within 1, no_condition\n"
+         "assembly reuse: within 3, no_condition\n"},
+        {"seen later", "part,kind,engine,fitted_hours,removed_hours\n", "I3,piston,crack,reject\n",
+         "E1/cylinder reuse: within 1, no_condition\n"
+         "E1/piston reuse: within 1, no_condition\n"
+         "assembly reuse: within 3, no_condition\n"},
+        {"changed since",
+         "part,kind,engine,fitted_hours,removed_hours\nP1,piston,E1,0,105\nP2,piston,E1,105,\n",
+         "I1,P1,crack,reject\n",
+         "E1/cylinder reuse: within 1, no_condition\n"
+         "P2 reuse: within 1, no_condition\n"
+         "assembly reuse: within 3, no_condition\n"},
+        {"off and on again since",
+         "part,kind,engine,fitted_hours,removed_hours,hours_before\nP1,piston,E1,0,105,\n"
+         "P2,piston,E1,105,106,\nP1,piston,E1,106,,105\n",
+         "I1,P1,crack,reject\n",
+         "E1/cylinder reuse: within 1, no_condition\n"
+         "P1 reuse: within 1, no_condition\n"
+         "assembly reuse: within 3, no_condition\n"},
+        {"off and on at the same hours",
+         "part,kind,engine,fitted_hours,removed_hours\nP1,piston,E1,0,105\n"
+         "P1,piston,E1,105,\n",
+         "I1,P1,crack,reject\n",
+         "E1/cylinder reuse: within 1, no_condition\n"
+         "P1 do_not_reuse: condition crack, within 1, no_condition\n"
+         "assembly do_not_reuse: condition crack, within 3, no_condition\n"},
+        {"bored since",
+         "part,kind,engine,fitted_hours,removed_hours,oversize\nC,cylinder,E1,0,105,\n"
+         "C,cylinder,E1,105,,0.01\n",
+         "I1,C,cracked liner,reject\n",
+         "C do_not_reuse: condition cracked liner, within 1, no_condition\n"
+         "E1/piston reuse: within 1, no_condition\n"
+         "assembly do_not_reuse: condition cracked liner, within 3, no_condition\n"},
+        {"of a part that was not measured since", "part,kind,engine,fitted_hours,removed_hours\n",
+         "I1,rod,bent,reject\n",
+         "E1/cylinder reuse: within 1, no_condition\n"
+         "E1/piston reuse: within 1, no_condition\n"
+         "E1/rod* do_not_reuse: condition bent, nothing_judged, no_condition\n"
+         "assembly do_not_reuse: condition bent, within 3, no_condition\n"},
+        {"of kind other", "part,kind,engine,fitted_hours,removed_hours\nV,other,E1,0,\n",
+         "I1,V,worn,reject\n",
+         "E1/cylinder reuse: within 1, no_condition\n"
+         "E1/piston reuse: within 1, no_condition\n"
+         "V* do_not_reuse: condition worn, nothing_judged, no_condition\n"
+         "assembly do_not_reuse: condition worn, within 3, no_condition\n"},
+        {"of kind other, off since",
+         "part,kind,engine,fitted_hours,removed_hours\nV,other,E1,0,105\n", "I1,V,worn,reject\n",
+         "E1/cylinder reuse: within 1, no_condition\n"
+         "E1/piston reuse: within 1, no_condition\n"
+         "assembly reuse: within 3, no_condition\n"},
+        {"and what is seen now beside it", "part,kind,engine,fitted_hours,removed_hours\n",
+         "I1,piston,crack,reject\nI2,piston,crack seen again,reject\nI2,piston,clean,note\n",
+         "E1/cylinder reuse: within 1, no_condition\n"
+         "E1/piston do_not_reuse: condition crack seen again, condition crack, within 1\n"
+         "assembly do_not_reuse: condition crack seen again, condition crack, within 3\n"},
+    };
+    static const te_shop_file later = {
+        "inspections.csv", "inspection,engine,date,hours,temperature\nI1,E1,2026-04-18,100,20\n"
+                           "I2,E1,2026-05-18,110,20\nI3,E1,2026-06-18,120,20\n"};
+    te_assessment a = {0};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        te_made_shop made;
+        te_grown condition = {0};
+        te_grown is = {0};
+        te_grown_add(&condition, "%s%s", CONDITION, cases[i].condition);
+        te_shop_file changes[6] = {{"limits.csv", FIT},
+                                   {"readings.csv", READINGS SECOND},
+                                   {"parts.csv", cases[i].parts},
+                                   {"condition.csv", condition.text},
+                                   later};
+        te_made_read(&made, base, changes);
+        assert_int_equal(te_assess(&a, made.shop, 1, false), TE_OK);
+        write_verdicts(&is, &made, &a);
+        if (strcmp(is.text, cases[i].expected) != 0)
+            fail_msg("%s is\n%sexpected\n%s", cases[i].name, is.text, cases[i].expected);
+        te_grown_free(&is);
+        te_grown_free(&condition);
+        te_made_free(&made);
+    }
+    te_assessment_free(&a);
+#undef SECOND
+}
+
 static void damage_leaves_nothing_better_than_incomplete(void **state)
 {
     (void)state;
@@ -846,6 +945,7 @@ int main(void)
         cmocka_unit_test(the_plan_names_the_places),
         cmocka_unit_test(missing_places_are_counted),
         cmocka_unit_test(conditions_count_for_their_part),
+        cmocka_unit_test(a_reject_stands_until_the_part_comes_off),
         cmocka_unit_test(damage_leaves_nothing_better_than_incomplete),
         cmocka_unit_test(leaves_reach_the_judgement),
         cmocka_unit_test(leaves_of_every_reading_count),

@@ -158,10 +158,11 @@ typedef struct te_reading {
     te_id unit_text; /**< for a unit of the user's own */
     te_id note;
     te_origin origin;
-    uint8_t decimals; /**< that the figure tells: digits after the mark less the exponent, at most 15 */
-    uint8_t repeat;   /**< 1 for `reading`, 2 for `reading_2` ... */
-    uint8_t unit;     /**< te_unit */
-    uint8_t dropped;  /**< 1: not counted: a copy of a row of another file, or refused */
+    uint8_t
+        decimals; /**< that the figure tells: digits after the mark less the exponent, at most 15 */
+    uint8_t repeat;  /**< 1 for `reading`, 2 for `reading_2` ... */
+    uint8_t unit;    /**< te_unit */
+    uint8_t dropped; /**< 1: not counted: a copy of a row of another file, or refused */
 } te_reading;
 
 typedef enum te_finding_severity { TE_NOTE = 0, TE_WATCH, TE_REJECT } te_finding_severity;
@@ -406,6 +407,17 @@ const te_stay *te_shop_engine_stays(size_t *count, const te_shop *shop, uint32_t
  * @param[in] part its id
  */
 bool te_shop_other_is_on(const te_shop *shop, const te_inspection *inspection, te_id part);
+
+/** True when a part is on the engine at an inspection and has not come off since earlier hours; off and back at
+ * the same hours is no coming off.
+ * @param[in] shop the shop
+ * @param[in] inspection one of the shop's, with a known engine, or such a one with other parts
+ * @param[in] part its id
+ * @param[in] kind the part's
+ * @param[in] hours engine hours, not above the inspection's
+ */
+bool te_shop_on_since(const te_shop *shop, const te_inspection *inspection, te_id part,
+                      te_kind kind, double hours);
 
 /** The rows of parts.csv for a part, in the order of the file.
  * @param[out] count how many there are; 0 for an original part

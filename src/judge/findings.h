@@ -13,6 +13,8 @@ struct assessing {
     const te_inspection *inspection;
     const te_model *model;
     const te_supposed *supposed; /* NULL: the parts are those measured */
+    uint32_t *seen; /* rows of condition.csv: the inspection's, then earlier rejects that stand */
+    size_t seen_count, seen_capacity;
     bool measured[TE_KIND_NONE]; /* kinds of which a part has a reading */
     bool other_measured;         /* ENGINE/other has a reading */
     bool damaged;

@@ -89,20 +89,60 @@ static bool concerns(const struct assessing *a, const te_condition *condition,
                      (condition->part == verdict->part && condition->kind == verdict->kind));
 }
 
-static const te_condition *condition_at(const struct assessing *a, uint32_t i)
+static te_status add_seen(struct assessing *a, uint32_t row)
 {
-    return &a->tables->conditions[a->inspection->first_condition + i];
+    if (!te_vector_reserve(&a->seen, &a->seen_capacity, a->seen_count + 1, sizeof *a->seen)) {
+        return TE_ERR_MEMORY;
+    }
+    a->seen[a->seen_count++] = row;
+    return TE_OK;
+}
+
+/* A part that was rejected and has not come off since is no better for having been measured again. */
+static te_status add_standing(struct assessing *a, const te_inspection *then)
+{
+    te_status status = TE_OK;
+    for (uint32_t i = 0; i < then->condition_count && status == TE_OK; i++) {
+        const te_condition *row = &a->tables->conditions[then->first_condition + i];
+        if (row->severity == TE_REJECT && row->kind != TE_KIND_NONE &&
+            te_shop_on_since(a->shop, a->inspection, row->part, row->kind, then->hours)) {
+            status = add_seen(a, then->first_condition + i);
+        }
+    }
+    return status;
+}
+
+static te_status list_seen(struct assessing *a)
+{
+    const te_engine *engine = &a->tables->engines[a->inspection->engine];
+    te_status status = TE_OK;
+    for (uint32_t i = 0; i < a->inspection->condition_count && status == TE_OK; i++) {
+        status = add_seen(a, a->inspection->first_condition + i);
+    }
+    for (uint32_t i = 0; i < engine->inspection_count && status == TE_OK; i++) {
+        const te_inspection *then =
+            &a->tables->inspections[a->tables->by_engine[engine->first_inspection + i]];
+        if (then->id == a->inspection->id) {
+            break; /* what is seen later does not count */
+        }
+        status = add_standing(a, then);
+    }
+    return status;
+}
+
+static const te_condition *condition_at(const struct assessing *a, size_t i)
+{
+    return &a->tables->conditions[a->seen[i]];
 }
 
 static te_status name_conditions(struct assessing *a, te_verdict *verdict,
                                  te_finding_severity severity)
 {
     te_status status = TE_OK;
-    for (uint32_t i = 0; i < a->inspection->condition_count && status == TE_OK; i++) {
+    for (size_t i = 0; i < a->seen_count && status == TE_OK; i++) {
         const te_condition *condition = condition_at(a, i);
         if (concerns(a, condition, verdict) && condition->severity == severity) {
-            status = add_reason(a, verdict, TE_REASON_CONDITION,
-                                a->inspection->first_condition + i);
+            status = add_reason(a, verdict, TE_REASON_CONDITION, a->seen[i]);
         }
     }
     return status;
@@ -110,7 +150,7 @@ static te_status name_conditions(struct assessing *a, te_verdict *verdict,
 
 static bool is_rejected(const struct assessing *a, const te_verdict *verdict)
 {
-    for (uint32_t i = 0; i < a->inspection->condition_count; i++) {
+    for (size_t i = 0; i < a->seen_count; i++) {
         const te_condition *condition = condition_at(a, i);
         if (concerns(a, condition, verdict) && condition->severity == TE_REJECT) {
             return true;
@@ -119,6 +159,7 @@ static bool is_rejected(const struct assessing *a, const te_verdict *verdict)
     return false;
 }
 
+/* Written down at this inspection: that is what tells that somebody looked. */
 static bool has_condition(const struct assessing *a, const te_verdict *verdict)
 {
     for (uint32_t i = 0; i < a->inspection->condition_count; i++) {
@@ -224,7 +265,7 @@ static te_status list_parts(struct assessing *a)
             status = add_part(a, a->inspection->part[second], second, true);
         }
     }
-    for (uint32_t i = 0; i < a->inspection->condition_count && status == TE_OK; i++) {
+    for (size_t i = 0; i < a->seen_count && status == TE_OK; i++) {
         const te_condition *condition = condition_at(a, i);
         if (!te_is_supposed(a, condition->kind)) {
             status = add_part(a, condition->part, condition->kind, false);
@@ -319,10 +360,13 @@ static te_status judge_assembly(struct assessing *a, te_verdict *verdict)
     return status != TE_OK ? status : name_reach(a, verdict, SHARE_ALL, all.within);
 }
 
-te_status te_make_verdicts(struct assessing *a)
+static te_status judge_seen(struct assessing *a)
 {
     te_assessment *out = a->out;
-    te_status status = list_parts(a);
+    te_status status = list_seen(a);
+    if (status == TE_OK) {
+        status = list_parts(a);
+    }
     for (size_t i = 0; i < out->verdict_count && status == TE_OK; i++) {
         out->verdicts[i].first_reason = (uint32_t)out->reason_count;
         status = judge_part(a, &out->verdicts[i]);
@@ -334,4 +378,12 @@ te_status te_make_verdicts(struct assessing *a)
     te_verdict *assembly = &out->verdicts[out->verdict_count++];
     *assembly = (te_verdict){.kind = TE_KIND_NONE, .first_reason = (uint32_t)out->reason_count};
     return judge_assembly(a, assembly);
+}
+
+te_status te_make_verdicts(struct assessing *a)
+{
+    te_status status = judge_seen(a);
+    free(a->seen);
+    a->seen = NULL;
+    return status;
 }

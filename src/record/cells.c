@@ -105,15 +105,19 @@ static int decimals_told(const te_number *number)
 }
 
 /* A spreadsheet that shows 66.119 as 6.61E+01, which is how it shows exponents, saves it so; with one digit more
- * in its format as 6.612E+01. Gauges read thousandths. */
-static bool may_be_cut(const struct te_table *table, int column, const te_number *number)
+ * in its format as 6.612E+01. Gauges read thousandths of a millimetre. */
+static bool may_be_cut(const struct te_table *table, int column, te_unit unit,
+                       const te_number *number)
 {
+    static const int needed[] = {
+        [TE_UNIT_MM] = 3, [TE_UNIT_UM] = 0, [TE_UNIT_IN] = 4, [TE_UNIT_THOU] = 1};
+    bool few = unit != TE_UNIT_OWN && decimals_told(number) < needed[unit];
     return (table->schema->columns[column].traits & TE_COLUMN_DIGITS) != 0 &&
-           number->exponent != 0 && (number->decimals <= 2 || decimals_told(number) < 3);
+           number->exponent != 0 && (number->decimals <= 2 || few);
 }
 
-double te_cell_number(struct te_table *table, int column, const struct te_range *range,
-                      unsigned *decimals)
+double te_cell_figure(struct te_table *table, int column, te_unit unit,
+                      const struct te_range *range, unsigned *decimals)
 {
     te_slice cell = te_cell(table, column);
     te_number number = {0};
@@ -129,7 +133,7 @@ double te_cell_number(struct te_table *table, int column, const struct te_range 
     if (!mark_is_right(table, column, number.mark)) {
         return NAN;
     }
-    if (may_be_cut(table, column, &number)) {
+    if (may_be_cut(table, column, unit, &number)) {
         te_row_error(table, column, "show the column as a plain number, and save the file again",
                      "\"%s\" has an exponent and so few digits that some may have been cut",
                      te_cell_shown(shown, cell));
@@ -154,10 +158,15 @@ double te_cell_number(struct te_table *table, int column, const struct te_range 
     return number.value;
 }
 
+double te_cell_number(struct te_table *table, int column, const struct te_range *range)
+{
+    return te_cell_figure(table, column, TE_UNIT_OWN, range, NULL);
+}
+
 double te_cell_length(struct te_table *table, int column, te_unit unit,
                       const struct te_range *range)
 {
-    return te_unit_to_mm(te_cell_number(table, column, range, NULL), unit);
+    return te_unit_to_mm(te_cell_figure(table, column, unit, range, NULL), unit);
 }
 
 te_date te_cell_date(struct te_table *table, int column)
@@ -338,7 +347,7 @@ double te_cell_direction(struct te_table *table, int column)
                      "\"%s\" is not a direction", te_cell_shown(shown, cell));
         return NAN;
     }
-    return te_cell_number(table, column, &degrees, NULL);
+    return te_cell_number(table, column, &degrees);
 }
 
 te_unit te_cell_unit(te_id *text, struct te_table *table, int column, te_quantity quantity)

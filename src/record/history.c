@@ -415,3 +415,23 @@ bool te_shop_other_is_on(const te_shop *shop, const te_inspection *inspection, t
     return rows == 0 ||
            te_shop_stay(shop, part, inspection->engine, inspection->hours) != TE_NO_INDEX;
 }
+
+bool te_shop_on_since(const te_shop *shop, const te_inspection *inspection, te_id part,
+                      te_kind kind, double hours)
+{
+    bool on = kind == TE_KIND_OTHER ? te_shop_other_is_on(shop, inspection, part)
+                                    : inspection->part[kind] == part;
+    uint32_t at = te_shop_stay(shop, part, inspection->engine, inspection->hours);
+    if (!on || at == TE_NO_INDEX) {
+        return on; /* an original part has been on from the first hour */
+    }
+    const te_stay *stays = shop->stays.items;
+    double fitted = stays[at].fitted_hours;
+    /* Rows of one kind stand in the order of their hours. */
+    for (size_t i = at; i > 0 && stays[i - 1].engine == inspection->engine; i--) {
+        bool touches = stays[i - 1].part == part &&
+                       fabs(stays[i - 1].removed_hours - fitted) <= TE_SAME_HOURS;
+        fitted = touches ? fmin(fitted, stays[i - 1].fitted_hours) : fitted;
+    }
+    return fitted <= hours + TE_SAME_HOURS;
+}

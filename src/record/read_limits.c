@@ -188,7 +188,7 @@ static void read_instrument_row(struct te_table *table)
                                                 &te_range_positive);
     gauge.repeatability = te_cell_length(table, GAUGE_REPEATABILITY, gauge.unit,
                                          &te_range_not_negative);
-    gauge.expansion = te_cell_number(table, GAUGE_EXPANSION, &expansion, NULL);
+    gauge.expansion = te_cell_number(table, GAUGE_EXPANSION, &expansion);
     gauge.set_with = te_cell_text(table, GAUGE_SET_WITH);
     gauge.calibrated = te_cell_date(table, GAUGE_CALIBRATED);
     gauge.due = te_cell_date(table, GAUGE_DUE);

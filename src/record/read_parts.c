@@ -46,7 +46,7 @@ static double hours_or_unknown(struct te_table *table, int column, bool *unknown
         *unknown = true;
         return 0.0;
     }
-    double hours = te_cell_number(table, column, &te_range_not_negative, NULL);
+    double hours = te_cell_number(table, column, &te_range_not_negative);
     return isnan(hours) ? 0.0 : hours;
 }
 
@@ -78,9 +78,9 @@ static void read_part_row(struct te_table *table)
     stay.kind = te_cell_kind(table, PART_KIND);
     check_part_name(table, stay.kind);
     stay.fitted_hours = hours_or_unknown(table, PART_FITTED, &stay.unknown_history);
-    stay.removed_hours = te_cell_number(table, PART_REMOVED, &te_range_not_negative, NULL);
+    stay.removed_hours = te_cell_number(table, PART_REMOVED, &te_range_not_negative);
     stay.hours_before = hours_or_unknown(table, PART_BEFORE, &stay.unknown_history);
-    double oversize = te_cell_number(table, PART_OVERSIZE, &te_range_not_negative, NULL);
+    double oversize = te_cell_number(table, PART_OVERSIZE, &te_range_not_negative);
     stay.oversize = isnan(oversize) ? 0.0 : oversize;
     stay.note = te_cell_text(table, PART_NOTE);
     if (stay.removed_hours < stay.fitted_hours) {
@@ -128,13 +128,21 @@ enum {
     INSP_NOTE
 };
 
+/* Kelvin, standard. No thermometer of a workshop is worse; the decimals of hours or of a temperature written with a
+ * comma land in this cell. */
+static const double thermometer_most = 3.0;
+
 static void read_temperature(struct te_table *table, te_inspection *inspection)
 {
     static const struct te_range workshop = {-30.0, 50.0, false, false,
                                              "from -30 to 50 degrees Celsius (Fahrenheit?)"};
-    inspection->temperature = te_cell_number(table, INSP_TEMPERATURE, &workshop, NULL);
+    inspection->temperature = te_cell_number(table, INSP_TEMPERATURE, &workshop);
     inspection->temperature_uncertainty = te_cell_number(table, INSP_TEMPERATURE_U,
-                                                         &te_range_not_negative, NULL);
+                                                         &te_range_not_negative);
+    if (inspection->temperature_uncertainty > thermometer_most) {
+        te_row_warning(table, INSP_TEMPERATURE_U, "is there a decimal comma before it?",
+                       "an uncertainty above 3 K is large");
+    }
     if (te_cell(table, INSP_TEMPERATURE).length == 0) {
         te_row_warning(
             table, INSP_TEMPERATURE, "read the thermometer next time",
@@ -151,7 +159,7 @@ static void read_inspection_row(struct te_table *table)
     inspection.engine = engine_cell(table, INSP_ENGINE);
     inspection.id = te_cell_text(table, INSP_ID);
     inspection.date = te_cell_date(table, INSP_DATE);
-    inspection.hours = te_cell_number(table, INSP_HOURS, &te_range_not_negative, NULL);
+    inspection.hours = te_cell_number(table, INSP_HOURS, &te_range_not_negative);
     int state = te_cell_choice(table, INSP_STATE, states, 2, -1);
     inspection.state = (te_state)(state + 1);
     read_temperature(table, &inspection);

@@ -79,7 +79,7 @@ static void add_values(struct te_table *table, te_reading *reading)
     te_unit unit = (te_unit)reading->unit;
     for (int column = READ_VALUE_1; column <= READ_VALUE_5; column++) {
         unsigned decimals = 0;
-        double value = te_cell_number(table, column, value_range(reading), &decimals);
+        double value = te_cell_figure(table, column, unit, value_range(reading), &decimals);
         if (isnan(value)) {
             continue;
         }
@@ -177,9 +177,9 @@ static void read_plan_row(struct te_table *table)
         return;
     }
     plan.item = te_cell_item(table, PLAN_ITEM, plan.feature);
-    plan.position = te_cell_number(table, PLAN_POSITION, &position_range, NULL);
+    plan.position = te_cell_number(table, PLAN_POSITION, &position_range);
     plan.direction = te_cell_direction(table, PLAN_DIRECTION);
-    double count = te_cell_number(table, PLAN_REPEATS, &repeats, NULL);
+    double count = te_cell_number(table, PLAN_REPEATS, &repeats);
     if (!isnan(count) && count != floor(count)) {
         te_row_error(table, PLAN_REPEATS, "write 1, 2, 3, 4 or 5", "it is not a whole number");
     }
@@ -232,8 +232,8 @@ static void read_spare_sizes(struct te_table *table, te_spare *spare)
                                spare->feature == TE_Q_NONE ? 0 : spare->feature);
     spare->size = te_cell_length(table, SPARE_SIZE, spare->unit, &te_range_positive);
     spare->tolerance = te_cell_length(table, SPARE_TOLERANCE, spare->unit, &te_range_not_negative);
-    spare->oversize = te_cell_number(table, SPARE_OVERSIZE, &te_range_not_negative, NULL);
-    spare->price = te_cell_number(table, SPARE_PRICE, &te_range_not_negative, NULL);
+    spare->oversize = te_cell_number(table, SPARE_OVERSIZE, &te_range_not_negative);
+    spare->price = te_cell_number(table, SPARE_PRICE, &te_range_not_negative);
     if (!isnan(spare->size) && te_cell(table, SPARE_FEATURE).length == 0) {
         te_row_error(table, SPARE_FEATURE, "name the feature that the size is of",
                      "a size without a feature");

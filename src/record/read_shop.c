@@ -27,7 +27,7 @@ static void take_shop_value(struct te_table *table, enum shop_key key)
     case KEY_ADDRESS: t->address = te_cell_text(table, SHOP_VALUE); break;
     case KEY_CURRENCY: t->currency = te_cell_text(table, SHOP_VALUE); break;
     case KEY_CONFIDENCE:
-        number = te_cell_number(table, SHOP_VALUE, &confidence, NULL);
+        number = te_cell_number(table, SHOP_VALUE, &confidence);
         t->confidence = isnan(number) ? t->confidence : number;
         break;
     case KEY_RULE:
@@ -159,7 +159,7 @@ static double material_cell(struct te_table *table, int column)
     bool number = cell.length == 0 || (cell.bytes[0] >= '0' && cell.bytes[0] <= '9') ||
                   cell.bytes[0] == '.' || cell.bytes[0] == '-' || cell.bytes[0] == '+';
     if (number) {
-        return te_cell_number(table, column, &expansion_range, NULL);
+        return te_cell_number(table, column, &expansion_range);
     }
     const char *near_name = te_nearest(cell, words, sizeof words / sizeof *words);
     te_row_error(table, column,
@@ -203,8 +203,8 @@ static void read_model_row(struct te_table *table)
     for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
         model->expansion[kinds[i].kind] = material_cell(table, kinds[i].column);
     }
-    model->run_in_hours = te_cell_number(table, MODEL_RUN_IN, &te_range_not_negative, NULL);
-    model->inspect_every_hours = te_cell_number(table, MODEL_EVERY, &te_range_not_negative, NULL);
+    model->run_in_hours = te_cell_number(table, MODEL_RUN_IN, &te_range_not_negative);
+    model->inspect_every_hours = te_cell_number(table, MODEL_EVERY, &te_range_not_negative);
     model->reborable = te_cell_choice(table, MODEL_REBORABLE, yes_no, 2, 0) == 1;
     model->note = te_cell_text(table, MODEL_NOTE);
 }

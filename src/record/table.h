@@ -99,10 +99,12 @@ struct te_range {
 };
 extern const struct te_range te_range_any, te_range_positive, te_range_not_negative;
 
-/* NAN when the cell is blank or refused. `decimals`, which may be NULL, receives the decimals that the
+/* NAN when the cell is blank or refused. */
+double te_cell_number(struct te_table *table, int column, const struct te_range *range);
+/* As written, with the unit that it is in; `decimals`, which may be NULL, receives the decimals that the
  * figure tells: the digits after the mark, less the exponent. */
-double te_cell_number(struct te_table *table, int column, const struct te_range *range,
-                      unsigned *decimals);
+double te_cell_figure(struct te_table *table, int column, te_unit unit,
+                      const struct te_range *range, unsigned *decimals);
 te_date te_cell_date(struct te_table *table, int column);
 
 /* Index of the word, `blank` when the cell is blank, -1 when it is refused. */

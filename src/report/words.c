@@ -264,13 +264,21 @@ static void put_finding(te_buffer *buffer, const te_shop *shop, const te_assessm
     }
 }
 
-static void put_condition(te_buffer *buffer, const te_shop *shop, const te_condition *condition)
+static void put_condition(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment,
+                          const te_condition *condition)
 {
     te_buffer_text(buffer, te_severity_name(condition->severity));
     te_buffer_text(buffer, ": ");
     te_buffer_safe(buffer, te_shop_text(shop, condition->finding));
     te_buffer_text(buffer, " (");
     te_put_part(buffer, shop, condition->kind, condition->part);
+    if (condition->inspection != assessment->inspection) {
+        te_buffer_text(buffer, "; seen at ");
+        te_buffer_safe(
+            buffer,
+            te_shop_text(shop, te_shop_tables(shop)->inspections[condition->inspection].id));
+        te_buffer_text(buffer, ", and by parts.csv still on");
+    }
     te_buffer_text(buffer, ")");
 }
 
@@ -297,7 +305,7 @@ void te_write_reason(te_buffer *buffer, const te_shop *shop, const te_assessment
         put_finding(buffer, shop, assessment, &assessment->findings[reason->index]);
         break;
     case TE_REASON_CONDITION:
-        put_condition(buffer, shop, &tables->conditions[reason->index]);
+        put_condition(buffer, shop, assessment, &tables->conditions[reason->index]);
         break;
     case TE_REASON_KIND_UNMEASURED:
         te_buffer_text(buffer, "not measured: ");
