@@ -79,6 +79,10 @@ static void write_reason(te_grown *out, const te_made_shop *made, const te_asses
         te_grown_add(out, "tight ");
         write_quantity(out, made->shop, &a->findings[r.index].measured);
         return;
+    case TE_REASON_UNLIMITED:
+        te_grown_add(out, "unlimited ");
+        write_quantity(out, made->shop, &a->findings[r.index].measured);
+        return;
     case TE_REASON_NO_CONDITION: te_grown_add(out, "no_condition"); return;
     }
     fail_msg("a reason without a name: %d", (int)r.kind);
@@ -183,7 +187,8 @@ static void each_status_makes_its_verdict(void **state)
          "E1/cylinder reuse: within 1, no_condition\n"
          "E1/piston do_not_reuse: skirt_clearance=beyond, by_pairs, tight skirt_clearance, "
          "no_condition\n"
-         "assembly do_not_reuse: skirt_clearance=beyond, within 1, tight skirt_clearance, "
+         "assembly do_not_reuse: skirt_clearance=beyond, within 1, unlimited skirt, tight "
+         "skirt_clearance, "
          "no_condition\n"},
     };
     TRY(cases);
@@ -197,30 +202,31 @@ static void parts_by_their_own_by_pairs_or_not_at_all(void **state)
         {__LINE__, LIMITS CLEARANCE, READINGS GOOD, NULL, NULL, false,
          "E1/cylinder reuse: by_pairs, within 1, no_condition\n"
          "E1/piston reuse: by_pairs, within 1, no_condition\n"
-         "assembly reuse: within 1, no_condition\n"},
+         "assembly reuse: within 1, unlimited bore, unlimited skirt, no_condition\n"},
         {__LINE__, LIMITS CLEARANCE, READINGS "I1,bore,,,,,66.2,,G\nI1,skirt,,,,,65.95,,G\n", NULL,
          NULL, false,
          "E1/cylinder do_not_reuse: skirt_clearance=beyond, by_pairs, no_condition\n"
          "E1/piston do_not_reuse: skirt_clearance=beyond, by_pairs, no_condition\n"
-         "assembly do_not_reuse: skirt_clearance=beyond, no_condition\n"},
+         "assembly do_not_reuse: skirt_clearance=beyond, unlimited bore, unlimited skirt, "
+         "no_condition\n"},
         /* own limits, and a pair that is worse: the part goes by its own */
         {__LINE__, LIMITS SKIRT CLEARANCE, READINGS "I1,bore,,,,,66.2,,G\nI1,skirt,,,,,65.95,,G\n",
          NULL, NULL, false,
          "E1/cylinder do_not_reuse: skirt_clearance=beyond, by_pairs, no_condition\n"
          "E1/piston reuse: within 1, no_condition\n"
-         "assembly do_not_reuse: skirt_clearance=beyond, within 1, no_condition\n"},
+         "assembly do_not_reuse: skirt_clearance=beyond, within 1, unlimited bore, no_condition\n"},
         /* a measured part of which nothing is judged holds the assembly back, and is named */
         {__LINE__, LIMITS BORE, READINGS "I1,bore,,,,,66.01,,G\nI1,pin,,,,,16,,G\n", NULL, NULL,
          false,
          "E1/cylinder reuse: within 1, no_condition\n"
          "E1/pin incomplete: nothing_judged, no_condition\n"
-         "assembly incomplete: part E1/pin, within 1, no_condition\n"},
+         "assembly incomplete: part E1/pin, within 1, unlimited pin, no_condition\n"},
         /* it is not named where the assembly is as bad by itself */
         {__LINE__, LIMITS BORE, READINGS "I1,bore,,,,,66.10,,G\nI1,pin,,,,,16,,G\n", NULL, NULL,
          false,
          "E1/cylinder measure_again: bore=undecided, no_condition\n"
          "E1/pin incomplete: nothing_judged, no_condition\n"
-         "assembly measure_again: bore=undecided, no_condition\n"},
+         "assembly measure_again: bore=undecided, unlimited pin, no_condition\n"},
         /* nothing has a limit */
         {__LINE__, LIMITS "M,bore,,mm,,,,66.1,no,invented\n", READINGS "I1,pin,,,,,16,,G\n", NULL,
          NULL, false,
@@ -267,7 +273,7 @@ static void too_tight_is_said_not_to_be_judged(void **state)
         {__LINE__, LIMITS BORE UPPER_ONLY, READINGS GOOD, NULL, NULL, false,
          "E1/cylinder reuse: within 1, no_condition\n"
          "E1/piston reuse: by_pairs, within 1, tight skirt_clearance, no_condition\n"
-         "assembly reuse: within 2, tight skirt_clearance, no_condition\n"},
+         "assembly reuse: within 2, unlimited skirt, tight skirt_clearance, no_condition\n"},
         /* of a gap that is missing nothing was judged at all */
         {__LINE__, LIMITS "M,end_gap,,mm,,,,0.60,yes,invented\n",
          READINGS "I1,end_gap,,1,,,0.30,,G\n", NULL, PLAN "M,end_gap,2,,\n", false,
@@ -276,7 +282,7 @@ static void too_tight_is_said_not_to_be_judged(void **state)
         {__LINE__, LIMITS BORE NEW_MIN, READINGS GOOD, NULL, NULL, false,
          "E1/cylinder reuse: within 1, no_condition\n"
          "E1/piston reuse: by_pairs, within 1, no_condition\n"
-         "assembly reuse: within 2, no_condition\n"},
+         "assembly reuse: within 2, unlimited skirt, no_condition\n"},
     };
     TRY(cases);
 }
@@ -314,7 +320,7 @@ static void required_and_not_computed_is_missing(void **state)
          "E1/cylinder reuse: within 1, no_condition\n"
          "E1/piston reuse: within 1, no_condition\n"
          "E1/pin incomplete: pin_clearance=missing, by_pairs, no_condition\n"
-         "assembly incomplete: pin_clearance=missing, within 3, no_condition\n"},
+         "assembly incomplete: pin_clearance=missing, within 3, unlimited pin, no_condition\n"},
         /* no reading at all */
         {__LINE__, FIT, READINGS "I2,bore,,,,,66.01,,G\n", NULL, NULL, false,
          "assembly incomplete: unmeasured cylinder, unmeasured piston, nothing_judged, "
@@ -393,8 +399,8 @@ static void required_features_of_the_users_own(void **state)
          "assembly do_not_reuse: squish=beyond, no_condition\n"},
         /* ENGINE/other has another reading */
         {__LINE__, LIMITS SQUISH, READINGS "I1,flatness,,,,,0.02,,G\n", NULL, NULL, false,
-         "E1/other incomplete: squish=missing, no_condition\n"
-         "assembly incomplete: squish=missing, no_condition\n"},
+         "E1/other incomplete: squish=missing, unlimited flatness, no_condition\n"
+         "assembly incomplete: squish=missing, unlimited flatness, no_condition\n"},
         {__LINE__, LIMITS SQUISH_AB, READINGS "I1,squish,,a,,,1.2,,G\n", NULL, NULL, false,
          "E1/other incomplete: squish[b]=missing, within 1, no_condition\n"
          "assembly incomplete: squish[b]=missing, within 1, no_condition\n"},
@@ -413,17 +419,19 @@ static void the_plan_asks_for_what_it_would_give(void **state)
 #define PASSES                                  \
     "E1/piston reuse: within 1, no_condition\n" \
     "assembly reuse: within 1, no_condition\n"
-#define PASSES_WITH_BORE                                     \
-    "E1/cylinder incomplete: nothing_judged, no_condition\n" \
-    "E1/piston reuse: within 1, no_condition\n"              \
-    "assembly incomplete: part E1/cylinder, within 1, tight skirt_clearance, no_condition\n"
+#define PASSES_WITH_BORE                                                                       \
+    "E1/cylinder incomplete: nothing_judged, no_condition\n"                                   \
+    "E1/piston reuse: within 1, no_condition\n"                                                \
+    "assembly incomplete: part E1/cylinder, within 1, unlimited bore, tight skirt_clearance, " \
+    "no_condition\n"
 #define LACKS(kind)                             \
     "E1/piston reuse: within 1, no_condition\n" \
     "assembly incomplete: unmeasured " kind ", within 1, no_condition\n"
-#define LACKS_FORM(quantity)                                       \
-    "E1/cylinder incomplete: " quantity "=missing, no_condition\n" \
-    "E1/piston reuse: within 1, no_condition\n"                    \
-    "assembly incomplete: " quantity "=missing, within 1, tight skirt_clearance, no_condition\n"
+#define LACKS_FORM(quantity)                                                       \
+    "E1/cylinder incomplete: " quantity "=missing, unlimited bore, no_condition\n" \
+    "E1/piston reuse: within 1, no_condition\n"                                    \
+    "assembly incomplete: " quantity                                               \
+    "=missing, within 1, unlimited bore, tight skirt_clearance, no_condition\n"
     const verdict_case cases[] = {
         /* not planned, not asked for */
         {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL, NULL, false, PASSES},
@@ -472,7 +480,7 @@ static void the_plan_asks_for_what_it_would_give(void **state)
          PLAN "M,end_gap,1,,\n", false,
          "E1/piston reuse: within 1, no_condition\n"
          "E1/ring_set incomplete: nothing_judged, tight end_gap[1], no_condition\n"
-         "assembly incomplete: part E1/ring_set, within 1, tight end_gap[1], no_condition\n"},
+         "assembly incomplete: part E1/ring_set, within 1, unlimited end_gap[1], no_condition\n"},
         {__LINE__, NOT_REQUIRED("end_gap", ""), SKIRT_ALONE "I1,end_gap,,1,,,0.30,,G\n", NULL,
          PLAN "M,end_gap,1,,\nM,side_clearance,2,,\n", false,
          "E1/piston reuse: within 1, no_condition\n"

@@ -1003,7 +1003,8 @@ static void what_was_not_measured_is_named(void **state)
         "skirt_clearance: no lower limit was given, too tight was not judged\n");
     assert_assembly(no_limit, false,
                     "other E1/other: incomplete, no value of it has a limit\n"
-                    "1 value is within limits\n");
+                    "1 value is within limits\n"
+                    "compression: no limit was given, it was not judged\n");
 }
 
 static void places_of_the_plan_are_named(void **state)

@@ -132,7 +132,8 @@ typedef enum te_reason_kind {
     TE_REASON_DAMAGED,        /**< rows of the files could not be read: what they hold is unknown */
     TE_REASON_WITHIN,         /**< index: how many of its values are within their limits */
     TE_REASON_TIGHT_UNJUDGED, /**< index: finding without a lower limit */
-    TE_REASON_NO_CONDITION    /**< no condition recorded */
+    TE_REASON_UNLIMITED,   /**< index: finding of a feature that was read and has no limit at all */
+    TE_REASON_NO_CONDITION /**< no condition recorded */
 } te_reason_kind;
 
 typedef struct te_reason {

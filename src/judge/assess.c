@@ -110,6 +110,7 @@ bool te_reason_is_against(const te_shop *shop, const te_reason *reason)
     case TE_REASON_BY_PAIRS:
     case TE_REASON_WITHIN:
     case TE_REASON_TIGHT_UNJUDGED:
+    case TE_REASON_UNLIMITED:
     case TE_REASON_NO_CONDITION: break;
     }
     return false;

@@ -170,23 +170,41 @@ static bool has_condition(const struct assessing *a, const te_verdict *verdict)
     return false;
 }
 
+/* Somebody read it, and nothing says whether it is good: a limit may have been forgotten. */
+static bool is_unlimited(const te_finding *finding)
+{
+    te_quantity quantity = finding->measured.quantity;
+    return finding->outcome == TE_NO_LIMIT &&
+           (quantity >= TE_Q_OWN || te_quantity_is(quantity, TE_TRAIT_READ));
+}
+
+static bool is_open_below(const te_finding *finding)
+{
+    return te_quantity_is(finding->measured.quantity, TE_TRAIT_CLEAR) &&
+           (!finding->has_limit ||
+            (isnan(finding->limit.new_min) && isnan(finding->limit.service_min)));
+}
+
 /* What the verdict does not cover, and what it rests on when it is good. */
 static te_status name_reach(struct assessing *a, te_verdict *verdict, enum share share,
-                            uint32_t within)
+                            const struct tally *tally)
 {
     te_status status = TE_OK;
-    if (within > 0) {
-        status = add_reason(a, verdict, TE_REASON_WITHIN, within);
+    if (tally->within > 0) {
+        status = add_reason(a, verdict, TE_REASON_WITHIN, tally->within);
     }
     if (status == TE_OK) {
         status = name_conditions(a, verdict, TE_WATCH);
     }
     for (size_t i = 0; i < a->out->finding_count && status == TE_OK; i++) {
         const te_finding *finding = &a->out->findings[i];
-        bool clear = te_quantity_is(finding->measured.quantity, TE_TRAIT_CLEAR);
-        bool no_lower = !finding->has_limit ||
-                        (isnan(finding->limit.new_min) && isnan(finding->limit.service_min));
-        if (clear && finding->computed && no_lower && has_share(finding, verdict, share)) {
+        if (!finding->computed || !has_share(finding, verdict, share)) {
+            continue;
+        }
+        if (is_unlimited(finding) &&
+            tally->judged > 0) { /* else nothing was judged, which is told */
+            status = add_reason(a, verdict, TE_REASON_UNLIMITED, (uint32_t)i);
+        } else if (is_open_below(finding)) {
             status = add_reason(a, verdict, TE_REASON_TIGHT_UNJUDGED, (uint32_t)i);
         }
     }
@@ -226,8 +244,7 @@ static te_status judge_part(struct assessing *a, te_verdict *verdict)
     if (status == TE_OK) {
         status = name_damage(a, verdict);
     }
-    return status != TE_OK ? status
-                           : name_reach(a, verdict, share, by_pairs ? pairs.within : own.within);
+    return status != TE_OK ? status : name_reach(a, verdict, share, by_pairs ? &pairs : &own);
 }
 
 /* ---- which parts get a verdict ---- */
@@ -357,7 +374,7 @@ static te_status judge_assembly(struct assessing *a, te_verdict *verdict)
     if (status == TE_OK) {
         status = name_damage(a, verdict);
     }
-    return status != TE_OK ? status : name_reach(a, verdict, SHARE_ALL, all.within);
+    return status != TE_OK ? status : name_reach(a, verdict, SHARE_ALL, &all);
 }
 
 static te_status judge_seen(struct assessing *a)

@@ -34,19 +34,6 @@ static bool is_looked_at(const te_assessment *base, te_kind kind)
     return false;
 }
 
-/* True when a part of the inspection has been on since an inspection at those hours. */
-static bool was_on_then(const struct rebuilding *r, te_id part, te_kind kind, double hours)
-{
-    te_part_time time;
-    bool on = kind == TE_KIND_OTHER ? te_shop_other_is_on(r->shop, r->inspection, part)
-                                    : r->inspection->part[kind] == part;
-    if (!on) {
-        return false;
-    }
-    te_part_time_at(&time, r->shop, part, r->inspection->engine, r->inspection->hours);
-    return time.fitted <= hours + TE_SAME_HOURS;
-}
-
 unsigned te_rejected_kinds(te_id *other, const struct rebuilding *r)
 {
     unsigned rejected = 0;
@@ -58,7 +45,7 @@ unsigned te_rejected_kinds(te_id *other, const struct rebuilding *r)
         for (uint32_t j = 0; j < then->condition_count; j++) {
             const te_condition *seen = &r->tables->conditions[then->first_condition + j];
             if (seen->severity != TE_REJECT || seen->kind == TE_KIND_NONE ||
-                !was_on_then(r, seen->part, seen->kind, then->hours)) {
+                !te_shop_on_since(r->shop, r->inspection, seen->part, seen->kind, then->hours)) {
                 continue;
             }
             if (seen->kind < TE_KIND_OTHER) {

@@ -45,6 +45,7 @@ static unsigned levers_of_reason(const te_reason *reason, const te_assessment *a
     case TE_REASON_BY_PAIRS:
     case TE_REASON_WITHIN:
     case TE_REASON_TIGHT_UNJUDGED:
+    case TE_REASON_UNLIMITED:
     case TE_REASON_NO_CONDITION: break;
     }
     return 0;

@@ -338,6 +338,10 @@ void te_write_reason(te_buffer *buffer, const te_shop *shop, const te_assessment
         put_name(buffer, shop, &assessment->findings[reason->index]);
         te_buffer_text(buffer, ": no lower limit was given, too tight was not judged");
         break;
+    case TE_REASON_UNLIMITED:
+        put_name(buffer, shop, &assessment->findings[reason->index]);
+        te_buffer_text(buffer, ": no limit was given, it was not judged");
+        break;
     case TE_REASON_NO_CONDITION:
         te_buffer_text(buffer, "no condition recorded: sizes do not show cracks");
         break;
