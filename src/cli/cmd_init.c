@@ -3,7 +3,6 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -62,13 +61,12 @@ static const struct {
 };
 enum { TEMPLATES = sizeof templates / sizeof *templates };
 
-static char *path_of(const char *folder, const char *name)
+/* A folder that could be made has a name of at most 4,096 bytes. */
+enum { PATH_SIZE = 4096 + 64 };
+
+static const char *path_of(char path[PATH_SIZE], const char *folder, const char *name)
 {
-    size_t size = strlen(folder) + strlen(name) + 2;
-    char *path = malloc(size);
-    if (path != NULL) {
-        (void)snprintf(path, size, "%s/%s", folder, name);
-    }
+    (void)snprintf(path, PATH_SIZE, "%s/%s", folder, name);
     return path;
 }
 
@@ -76,18 +74,12 @@ static char *path_of(const char *folder, const char *name)
 static bool is_free(const char *folder)
 {
     char shown[SHOWN_SIZE];
+    char path[PATH_SIZE];
     for (size_t i = 0; i <= TEMPLATES; i++) {
         const char *name = i < TEMPLATES ? templates[i].name : "readings";
         struct stat about;
-        char *path = path_of(folder, name);
-        bool there = path == NULL || lstat(path, &about) == 0;
-        if (there) {
-            (void)fail(path == NULL ? "out of memory%s%s"
-                                    : "\"%s\" has %s already; nothing was written",
-                       path == NULL ? "" : show(shown, folder), path == NULL ? "" : name);
-        }
-        free(path);
-        if (there) {
+        if (lstat(path_of(path, folder, name), &about) == 0) {
+            (void)fail("\"%s\" has %s already; nothing was written", show(shown, folder), name);
             return false;
         }
     }
@@ -125,55 +117,52 @@ static bool write_files(const char *folder)
 {
     size_t written = 0;
     char shown[SHOWN_SIZE];
+    char path[PATH_SIZE];
     for (; written < TEMPLATES; written++) {
-        char *path = path_of(folder, templates[written].name);
-        bool good = path != NULL && write_new(path, templates[written].text);
-        free(path);
-        if (!good) {
+        if (!write_new(path_of(path, folder, templates[written].name), templates[written].text)) {
             (void)fail("%s cannot be written in \"%s\"; nothing was left behind",
                        templates[written].name, show(shown, folder));
             break;
         }
     }
-    if (written == TEMPLATES) {
-        return true;
+    for (size_t i = 0; i < written && written < TEMPLATES; i++) {
+        (void)unlink(path_of(path, folder, templates[i].name));
     }
-    for (size_t i = 0; i < written; i++) {
-        char *path = path_of(folder, templates[i].name);
-        if (path != NULL) {
-            (void)unlink(path);
-        }
-        free(path);
-    }
-    return false;
+    return written == TEMPLATES;
+}
+
+/* What is said in the end is made before anything else, so that nothing stands behind when memory is out. */
+static void put_words(te_buffer *buffer, const char *folder)
+{
+    te_buffer_text(buffer, "Made the shop folder ");
+    te_buffer_safe(buffer, folder);
+    te_buffer_text(buffer,
+                   ".\nFill in engines.csv, limits.csv, inspections.csv and readings.csv; the "
+                   "other\nfiles each add something. Then: topend check ");
+    te_buffer_safe(buffer, folder);
+    te_buffer_text(buffer, "\n");
 }
 
 int cmd_init(const struct options *options)
 {
     const char *folder = options->folder;
     char shown[SHOWN_SIZE];
+    int code = EXIT_FAILED;
+    te_buffer buffer = {0};
+    put_words(&buffer, folder);
+    if (buffer.failed) {
+        code = fail("out of memory");
+        goto done;
+    }
     bool made = mkdir(folder, 0777) == 0;
     if (!made && errno != EEXIST) {
-        return fail("the folder \"%s\" cannot be made", show(shown, folder));
+        code = fail("the folder \"%s\" cannot be made", show(shown, folder));
+    } else if (is_free(folder) && write_files(folder)) {
+        code = output_flush(&buffer) ? EXIT_GOOD : EXIT_FAILED;
+    } else if (made) {
+        (void)rmdir(folder);
     }
-    if (!is_free(folder)) {
-        return EXIT_FAILED;
-    }
-    if (!write_files(folder)) {
-        if (made) {
-            (void)rmdir(folder);
-        }
-        return EXIT_FAILED;
-    }
-    te_buffer buffer = {0};
-    te_buffer_text(&buffer, "Made the shop folder ");
-    te_buffer_safe(&buffer, folder);
-    te_buffer_text(&buffer,
-                   ".\nFill in engines.csv, limits.csv, inspections.csv and readings.csv; the "
-                   "other\nfiles each add something. Then: topend check ");
-    te_buffer_safe(&buffer, folder);
-    te_buffer_text(&buffer, "\n");
-    bool good = output_flush(&buffer);
+done:
     te_buffer_free(&buffer);
-    return good ? EXIT_GOOD : EXIT_FAILED;
+    return code;
 }

@@ -2,17 +2,20 @@
 /*
  * Runs a command with its first allocation failing, then with the second, and so on until none fails:
  *
- *   sweep [--step K] [--file PATH] [--may-abort] SHIM PROGRAM ARGUMENT...
+ *   sweep [--step K] [--file PATH] [--fresh FOLDER] [--may-abort] SHIM PROGRAM ARGUMENT...
  *
  * SHIM is fail_alloc as a shared object, or - when the program has it inside. Once that allocation fails
  * alone, once all after it too. --step takes every K-th. What must hold of each run: either exit 2 with a message on standard
  * error and nothing on standard output, or all as in the undisturbed run. --file: the file that the command
  * writes; there is an old one before every other run, and after a run the new one, whole, or what was there.
+ * --fresh: the folder that the command makes; it is not there before a run, nor after one that failed. The folder
+ * of --file holds nothing but that file.
  * --may-abort: the process may also abort, as pango does, or ask without end (it is ended after 5 s), and what
  * it writes may be another PDF; but the file is as before, or whole.
  *
  * Exit: 0 all good, 1 not, 2 the work could not be done.
  */
+#include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <signal.h>
@@ -36,7 +39,7 @@ struct result {
     struct bytes out, err, file;
 };
 
-static const char *shim, *file, *folder;
+static const char *shim, *file, *folder, *fresh;
 static bool may_abort;
 static const char old[] = "the old one\n";
 
@@ -73,8 +76,51 @@ static bool same(const struct bytes *a, const struct bytes *b)
            (a->length == 0 || memcmp(a->text, b->text, a->length) == 0);
 }
 
+static void remove_tree(const char *path)
+{
+    int status = 0;
+    pid_t child = fork();
+    if (child == 0) {
+        (void)execlp("rm", "rm", "-rf", "--", path, (char *)NULL);
+        _exit(127);
+    }
+    if (child < 0 || waitpid(child, &status, 0) != child || status != 0) {
+        give_up("rm");
+    }
+}
+
+/* True when beside the file, or in place of the folder to be made, something stands. */
+static bool is_left_over(bool refused)
+{
+    struct stat about;
+    bool found = refused && fresh != NULL && lstat(fresh, &about) == 0;
+    if (file == NULL) {
+        return found;
+    }
+    char path[4096];
+    (void)snprintf(path, sizeof path, "%s", file);
+    char *name = strrchr(path, '/');
+    if (name == NULL) {
+        give_up("--file without a folder");
+    }
+    *name++ = '\0';
+    DIR *around = opendir(path);
+    if (around == NULL) {
+        give_up(path);
+    }
+    for (const struct dirent *entry = readdir(around); entry != NULL; entry = readdir(around)) {
+        found = found || (strcmp(entry->d_name, ".") != 0 && strcmp(entry->d_name, "..") != 0 &&
+                          strcmp(entry->d_name, name) != 0);
+    }
+    (void)closedir(around);
+    return found;
+}
+
 static void put_old(bool there)
 {
+    if (fresh != NULL) {
+        remove_tree(fresh);
+    }
     if (file == NULL) {
         return;
     }
@@ -169,6 +215,9 @@ static const char *fault_of(const struct result *r, const struct result *plain, 
     bool aborted = WIFSIGNALED(r->status) && WTERMSIG(r->status) == SIGABRT;
     bool refused = WIFEXITED(r->status) && WEXITSTATUS(r->status) == 2;
     bool file_before = file == NULL || same(&r->file, &before);
+    if (is_left_over(refused)) {
+        return "something is left behind";
+    }
     if (r->status == plain->status && same(&r->out, &plain->out) && same(&r->file, &plain->file) &&
         (same(&r->err, &plain->err) || may_abort)) {
         return NULL;
@@ -225,13 +274,15 @@ int main(int argc, char **argv)
             step = strtoul(argv[++at], NULL, 10);
         } else if (strcmp(argv[at], "--file") == 0 && at + 1 < argc) {
             file = argv[++at];
+        } else if (strcmp(argv[at], "--fresh") == 0 && at + 1 < argc) {
+            fresh = argv[++at];
         }
     }
     folder = getenv("SWEEP_FOLDER");
     if (at + 2 > argc || step == 0 || folder == NULL) {
         (void)fprintf(stderr,
-                      "usage: SWEEP_FOLDER=DIR sweep [--step K] [--file PATH] [--may-abort] "
-                      "SHIM PROGRAM ARGUMENT...\n");
+                      "usage: SWEEP_FOLDER=DIR sweep [--step K] [--file PATH] [--fresh FOLDER] "
+                      "[--may-abort] SHIM PROGRAM ARGUMENT...\n");
         return 2;
     }
     shim = argv[at++];

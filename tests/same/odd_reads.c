@@ -36,19 +36,20 @@ size_t __fread_chk(void *bytes, size_t room, size_t size, size_t count, FILE *st
     return read_piece(bytes, size, count, stream);
 }
 
-/* One folder is read at a time. */
-struct dirent *readdir(DIR *folder)
+/* The next name of a folder, from its end; one folder is read at a time. A program may have been built with either
+ * name of the function, of which the entries are alike where a file's size has 64 bits. */
+static struct dirent64 *next_name(DIR *folder)
 {
-    static struct dirent entries[4096];
+    static struct dirent64 entries[4096];
     static DIR *open;
     static size_t left;
-    struct dirent *(*real)(DIR *);
-    *(void **)&real = dlsym(RTLD_NEXT, "readdir");
+    struct dirent64 *(*real)(DIR *);
+    *(void **)&real = dlsym(RTLD_NEXT, "readdir64");
     if (getenv("ODD_ORDER") == NULL) {
         return real(folder);
     }
     if (open != folder) {
-        const struct dirent *entry;
+        const struct dirent64 *entry;
         open = folder;
         for (left = 0; left < 4096 && (entry = real(folder)) != NULL; left++) {
             memcpy(&entries[left], entry,
@@ -60,4 +61,16 @@ struct dirent *readdir(DIR *folder)
         return NULL;
     }
     return &entries[--left];
+}
+
+struct dirent64 *readdir64(DIR *folder)
+{
+    return next_name(folder);
+}
+
+_Static_assert(sizeof(struct dirent) == sizeof(struct dirent64), "one name would not do for both");
+
+struct dirent *readdir(DIR *folder)
+{
+    return (struct dirent *)next_name(folder);
 }
