@@ -842,13 +842,13 @@ static const damage damages[] = {
     {"unknown column that is no name", "instruments.csv", 1,
      "instrument,description,unit,resolution,0.004,repeatability,expansion,set_with,calibrated,due",
      "instruments.csv:1: error: \"0.004\" is no name of a column; write the column's name; one of "
-     "your own begins with a letter\n",
+     "your own has a letter in it\n",
      0},
     {"unknown column of two", "inspections.csv", 1,
      "inspection,engine,date,hours,state,temperatureXtemperature_uncertainty,by,note",
      "inspections.csv:1: error: \"temperatureXtemperature_uncertainty\" is no name of a column; "
      "write "
-     "the column's name; one of your own begins with a letter\n",
+     "the column's name; one of your own has a letter in it\n",
      0},
     {"feature that is no name", "limits.csv", 2,
      "Alder 66,66.03 mm,,mm,66.000,66.020,,66.100,yes,x",
@@ -914,10 +914,10 @@ static const damage damages[] = {
      "inspection,engine,date,hours,state,temper,ature,by,note",
      "inspections.csv:1: error: \"temper\" is no name of a column; write the column's name; one of "
      "your "
-     "own begins with a letter\n"
+     "own has a letter in it\n"
      "inspections.csv:1: error: \"ature\" is no name of a column; write the column's name; one of "
      "your "
-     "own begins with a letter\n",
+     "own has a letter in it\n",
      0},
     {"unknown key", "shop.csv", 5, "currrency,EUR",
      "shop.csv:5: key: warning: \"currrency\" is not known and is not read; the nearest known key "
@@ -933,6 +933,21 @@ static const damage damages[] = {
      "of 5 K either "
      "way is allowed for; read the thermometer next time\n",
      0},
+    {"column of one's own with a number", "engines.csv", 1, "engine,model,2nd note",
+     "engines.csv:1: warning: the column \"2nd note\" is not known and is not read; take it out, "
+     "or use note\n",
+     0},
+    {"column of a spreadsheet's error", "engines.csv", 1, "engine,model,#REF!",
+     "engines.csv:1: error: \"#REF!\" is no name of a column; write the column's name; one of your "
+     "own has a letter "
+     "in it\n",
+     0},
+    {"column cut before a known name", "inspections.csv", 1,
+     "inspection,engine,date,hours,state,temperature,uncertainty,by,note",
+     "inspections.csv:1: error: \"uncertainty\" is no name of a column; write the column's name; "
+     "one of your own has "
+     "a letter in it\n",
+     0},
     {"temperature with a comma", "inspections.csv", 2, "I-01,PS-31,2025-03-11,57.3,found,21,4,,",
      "inspections.csv:2: temperature_uncertainty: warning: an uncertainty above 3 K is large; is "
      "there a decimal "
@@ -941,7 +956,8 @@ static const damage damages[] = {
     {"thermometer of 3 K", "inspections.csv", 2, "I-01,PS-31,2025-03-11,57.3,found,21.4,3,,", "",
      0},
     {"model without a row", "models.csv", 2, "Birch 40,cast_iron,,,,,,,,",
-     "models.csv:2: model: error: no engine and no limit names it; check the name\n"
+     "models.csv:2: model: error: no engine and no limit names it, and an engine's model has no "
+     "row: Alder 66; correct this one or the engine's, or give that model a row too\n"
      "engines.csv:2: model: warning: models.csv has no row for it: no temperature correction; "
      "check "
      "the name, or add the model to models.csv\n"

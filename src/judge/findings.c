@@ -297,17 +297,16 @@ static te_status expect(struct assessing *a, const struct wanted *wanted)
 static te_status expect_own(struct assessing *a, const te_limit *limit)
 {
     te_status status = TE_OK;
-    bool read = false;
+    te_id last = 0; /* the part whose readings these are: they stand beside each other */
     for (size_t i = 0; i < a->out->pool.count && status == TE_OK; i++) {
         const te_observation *x = &a->out->pool.items[i];
-        bool again = read && i > 0 && x[-1].feature == x->feature && x[-1].part == x->part;
-        if (x->feature == limit->quantity && !again) {
+        if (x->feature == limit->quantity && x->part != last) {
             struct wanted wanted = {limit, x->part, te_kind_of_observation(a, x)};
             status = expect(a, &wanted);
-            read = true;
+            last = x->part;
         }
     }
-    if (read || !a->other_measured) {
+    if (last != 0 || !a->other_measured) {
         return status;
     }
     struct wanted wanted = {limit, a->inspection->part[TE_KIND_OTHER], TE_KIND_OTHER};

@@ -40,12 +40,11 @@ static double at_least(double value, double u, double limit)
 static double conformity_at(const te_interval *x, double u_low, double u_high, double least,
                             double most)
 {
-    double upper = isnan(most) ? 1.0 : at_most(x->high, u_high, most);
-    double lower = isnan(least) ? 1.0 : at_least(x->low, u_low, least);
-    if (isnan(least) || isnan(most)) {
-        return isnan(least) ? upper : lower;
+    if (isnan(most)) {
+        return isnan(least) ? 1.0 : at_least(x->low, u_low, least);
     }
-    return fmax(upper + lower - 1.0, 0.0);
+    double upper = at_most(x->high, u_high, most);
+    return isnan(least) ? upper : fmax(upper + at_least(x->low, u_low, least) - 1.0, 0.0);
 }
 
 double te_conformity(const te_interval *interval, double least, double most)
@@ -72,7 +71,7 @@ static te_truth inside_by_leaves(const te_interval *x, double least, double most
 }
 
 /* Largest factor on the uncertainties at which the limits decide: p at least the confidence for a
- * value inside, at most its complement for one outside. NAN when none does. */
+ * value inside, at most its complement for one outside. 0 when none does. */
 static double deciding_factor(const te_interval *x, double u_low, double u_high, double least,
                               double most, double confidence)
 {
@@ -86,7 +85,13 @@ static double deciding_factor(const te_interval *x, double u_low, double u_high,
         decided = decides ? middle : decided;
         open = decides ? open : middle;
     }
-    return decided > 0.0 ? decided : NAN;
+    return decided;
+}
+
+/* How many uncertainties a limit is away; one that is absent, or whose value is certain, leaves no doubt. */
+static double distance_to(double apart, double u)
+{
+    return isnan(apart) || !(u > 0.0) ? INFINITY : apart / u;
 }
 
 /* The standard uncertainty that would decide. Where none is stated, one for both values: the
@@ -100,9 +105,8 @@ static double uncertainty_needed(const te_interval *x, double least, double most
     double u_low = x->stated ? x->u_low : widest;
     double u_high = x->stated ? x->u_high : widest;
     double factor = deciding_factor(x, u_low, u_high, least, most, confidence);
-    double at_high = isnan(most) ? INFINITY : (most - x->high) / (u_high > 0.0 ? u_high : 1.0);
-    double at_low = isnan(least) ? INFINITY : (x->low - least) / (u_low > 0.0 ? u_low : 1.0);
-    double needed = factor * (at_high <= at_low ? u_high : u_low);
+    bool above = distance_to(most - x->high, u_high) <= distance_to(x->low - least, u_low);
+    double needed = factor * (above ? u_high : u_low);
     return needed > 0.0 ? needed : NAN; /* at its limit no uncertainty decides a value */
 }
 

@@ -57,14 +57,13 @@ static bool makes_form(te_quantity quantity, const te_plan *x, const te_plan *y)
         return is_same(x->position, y->position) && is_other(x->direction, y->direction);
     case TE_Q_TAPER:
         return is_other(x->position, y->position) && is_same(x->direction, y->direction);
-    case TE_Q_TAPER_ENDS: return is_other(x->position, y->position);
-    default: return false;
+    default: return is_other(x->position, y->position); /* TE_Q_TAPER_ENDS */
     }
 }
 
 static bool has_form(const struct assessing *a, te_quantity quantity)
 {
-    for (uint32_t i = 0; i < a->model->plan_count; i++) {
+    for (uint32_t i = 1; i < a->model->plan_count; i++) {
         for (uint32_t j = 0; j < i; j++) {
             const te_plan *x = row_of(a, i);
             const te_plan *y = row_of(a, j);
@@ -82,7 +81,7 @@ bool te_plan_asks(const struct assessing *a, te_quantity quantity, te_id item)
     if (quantity >= TE_Q_OWN) {
         return has_row(a, quantity, item);
     }
-    bool features = has_row(a, info->feature, info->items == TE_ITEMS_NONE ? 0 : item) &&
+    bool features = has_row(a, info->feature, item) &&
                     (info->second_feature == TE_Q_NONE || has_row(a, info->second_feature, 0));
     switch (quantity) {
     case TE_Q_OUT_OF_ROUND:

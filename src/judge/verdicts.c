@@ -45,7 +45,7 @@ static bool has_share(const te_finding *finding, const te_verdict *verdict, enum
 /* What a share of the findings comes to. */
 struct tally {
     te_verdict_value worst;
-    uint32_t judged; /* findings with limits, missing ones included */
+    bool judged; /* a finding has limits; missing ones count */
     uint32_t within;
 };
 
@@ -56,7 +56,7 @@ static struct tally tally_of(const struct assessing *a, const te_verdict *verdic
         const te_finding *finding = &a->out->findings[i];
         if (has_share(finding, verdict, share)) {
             t.worst = worse_of(t.worst, te_verdict_of(finding->outcome));
-            t.judged += finding->outcome != TE_NO_LIMIT;
+            t.judged = t.judged || finding->outcome != TE_NO_LIMIT;
             t.within += finding->outcome == TE_AS_NEW || finding->outcome == TE_SERVICEABLE;
         }
     }
@@ -201,8 +201,7 @@ static te_status name_reach(struct assessing *a, te_verdict *verdict, enum share
         if (!finding->computed || !has_share(finding, verdict, share)) {
             continue;
         }
-        if (is_unlimited(finding) &&
-            tally->judged > 0) { /* else nothing was judged, which is told */
+        if (is_unlimited(finding) && tally->judged) { /* else nothing was judged, which is told */
             status = add_reason(a, verdict, TE_REASON_UNLIMITED, (uint32_t)i);
         } else if (is_open_below(finding)) {
             status = add_reason(a, verdict, TE_REASON_TIGHT_UNJUDGED, (uint32_t)i);
@@ -227,14 +226,14 @@ static te_status judge_part(struct assessing *a, te_verdict *verdict)
 {
     struct tally own = tally_of(a, verdict, SHARE_OWN);
     struct tally pairs = tally_of(a, verdict, SHARE_PAIR);
-    bool by_pairs = own.judged == 0 && pairs.judged > 0;
+    bool by_pairs = !own.judged && pairs.judged;
     enum share share = by_pairs ? SHARE_PAIR : SHARE_OWN;
     te_status status = name_conditions(a, verdict, TE_REJECT);
-    verdict->verdict = by_pairs ? pairs.worst : own.judged > 0 ? own.worst : TE_INCOMPLETE;
+    verdict->verdict = by_pairs ? pairs.worst : own.judged ? own.worst : TE_INCOMPLETE;
     if (status == TE_OK) {
         status = name_findings(a, verdict, share);
     }
-    if (status == TE_OK && own.judged == 0) {
+    if (status == TE_OK && !own.judged) {
         status = add_reason(a, verdict, by_pairs ? TE_REASON_BY_PAIRS : TE_REASON_NOTHING_JUDGED,
                             0);
     }
@@ -364,10 +363,10 @@ static te_status judge_assembly(struct assessing *a, te_verdict *verdict)
     if (status == TE_OK) {
         status = name_unmeasured(a, verdict, &unmeasured);
     }
-    if (status == TE_OK && all.judged == 0) {
+    if (status == TE_OK && !all.judged) {
         status = add_reason(a, verdict, TE_REASON_NOTHING_JUDGED, 0);
     }
-    verdict->verdict = worse_of(findings, unmeasured || all.judged == 0 ? TE_INCOMPLETE : TE_REUSE);
+    verdict->verdict = worse_of(findings, unmeasured || !all.judged ? TE_INCOMPLETE : TE_REUSE);
     if (status == TE_OK) {
         status = name_parts(a, verdict, verdict->verdict);
     }

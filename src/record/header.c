@@ -79,8 +79,7 @@ static bool is_half_column(const struct te_table *table, size_t at)
         te_slice a = table->cells[first];
         te_slice b = table->cells[first + 1];
         char joined[128];
-        if (a.length == 0 || b.length == 0 || a.length + b.length >= sizeof joined ||
-            te_schema_find(table->schema, a) >= 0 || te_schema_find(table->schema, b) >= 0) {
+        if (a.length == 0 || b.length == 0 || a.length + b.length >= sizeof joined) {
             continue;
         }
         memcpy(joined, a.bytes, a.length);
@@ -97,6 +96,17 @@ static bool is_half_column(const struct te_table *table, size_t at)
     return false;
 }
 
+/* `2nd reader` is one; a figure, `#REF!` or what is left of a formula is none. */
+static bool is_column_name(te_slice cell)
+{
+    bool begins = (cell.bytes[0] >= '0' && cell.bytes[0] <= '9') || te_is_own_name(cell);
+    bool letter = false;
+    for (size_t i = 0; i < cell.length; i++) {
+        letter = letter || te_is_own_name((te_slice){cell.bytes + i, 1});
+    }
+    return begins && letter;
+}
+
 /* A column of the user's own is not read; but a known one that is lost by a slip would be a limit or
  * an uncertainty less. */
 static void report_unknown_column(struct te_table *table, size_t at)
@@ -111,8 +121,8 @@ static void report_unknown_column(struct te_table *table, size_t at)
                        "write %s, or give a column of your own a name less like it", like);
         te_row_error(table, -1, remedy, "the column \"%s\" is not known", shown);
         table->header_bad = true;
-    } else if (!te_is_own_name(cell) || is_two_columns(table, cell) || is_half_column(table, at)) {
-        te_row_error(table, -1, "write the column's name; one of your own begins with a letter",
+    } else if (!is_column_name(cell) || is_two_columns(table, cell) || is_half_column(table, at)) {
+        te_row_error(table, -1, "write the column's name; one of your own has a letter in it",
                      "\"%s\" is no name of a column", shown);
         table->header_bad = true;
     } else {

@@ -178,16 +178,27 @@ static bool an_engine_lacks_its_model(const te_shop *shop)
     return false;
 }
 
-/* True when models.csv has no row for the model of some engine. */
-static bool an_engine_is_not_declared(const te_shop *shop)
+/* The model of an engine for which models.csv has no row; NULL: each has one. */
+static const te_model *model_not_declared(const te_shop *shop)
 {
     for (size_t i = 0; i < shop->engines.count; i++) {
         uint32_t at = shop->engines.items[i].model;
         if (at != TE_NO_INDEX && !shop->models.items[at].declared) {
-            return true;
+            return &shop->models.items[at];
         }
     }
-    return false;
+    return NULL;
+}
+
+static void tell_idle_model(te_shop *shop, const struct place_of *place, const te_model *lacking)
+{
+    if (lacking == NULL) {
+        te_shop_problem(shop, place, "check the name", "no engine and no limit names it");
+        return;
+    }
+    te_shop_problem(shop, place, "correct this one or the engine's, or give that model a row too",
+                    "no engine and no limit names it, and an engine's model has no row: %s",
+                    te_names_text(&shop->names, lacking->id));
 }
 
 /* A model is known when models.csv, an engine or a limit vouches for it besides the row itself. */
@@ -195,16 +206,16 @@ static void check_models(te_shop *shop)
 {
     bool any_declared = false;
     bool explained = an_engine_lacks_its_model(shop);
-    bool lacking = an_engine_is_not_declared(shop);
+    const te_model *lacking = model_not_declared(shop);
     for (size_t i = 0; i < shop->models.count; i++) {
         const te_model *model = &shop->models.items[i];
         any_declared = any_declared || model->declared;
         if (model->declared && !model->has_engine && model->limit_count == 0) {
             /* Where an engine lacks its row, this one is meant for it: its materials would be lost. */
-            struct place_of place = model_place(shop, lacking ? TE_ERROR : TE_WARNING,
+            struct place_of place = model_place(shop, lacking != NULL ? TE_ERROR : TE_WARNING,
                                                 model->origin, "model", (uint32_t)i);
-            place.scope = lacking ? TE_SCOPE_ALL : place.scope;
-            te_shop_problem(shop, &place, "check the name", "no engine and no limit names it");
+            place.scope = lacking != NULL ? TE_SCOPE_ALL : place.scope;
+            tell_idle_model(shop, &place, lacking);
         }
         bool vouched = model->declared || model->has_engine;
         if (!vouched && model->limit_count > 0) {

@@ -59,8 +59,8 @@ static te_number_fault name_fault(te_slice text, size_t at, bool marked)
 struct digits {
     uint64_t integer;     /* all digits as one integer, as long as they fit */
     unsigned significant; /* digits from the first that is not 0 */
-    unsigned count;
     unsigned decimals;
+    bool any; /* also zeros in front */
     char mark;
 };
 
@@ -69,7 +69,7 @@ static size_t read_digits(struct digits *d, te_slice text, size_t at)
     for (; at < text.length; at++) {
         char c = text.bytes[at];
         if (is_digit(c)) {
-            d->count++;
+            d->any = true;
             d->decimals += d->mark != 0;
             if (d->significant > 0 || c != '0') {
                 d->significant++;
@@ -136,7 +136,7 @@ te_number_fault te_number_parse(te_number *number, te_slice text)
     }
     size_t start = skip_sign(&minus, text);
     size_t at = read_digits(&d, text, start);
-    if (d.count == 0) {
+    if (!d.any) {
         return TE_NUMBER_NOT_A_NUMBER;
     }
     size_t mantissa_end = at;
@@ -201,9 +201,7 @@ static size_t put_figures(char *out, size_t length, const char *figures, int who
     int count = (int)strlen(figures);
     if (whole <= 0) {
         out[length++] = '0';
-        if (count > 0) {
-            out[length++] = '.';
-        }
+        out[length++] = '.';
         for (int i = whole; i < 0; i++) {
             out[length++] = '0';
         }
