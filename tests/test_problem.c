@@ -231,6 +231,39 @@ static void statuses_have_texts(void **state)
     assert_string_equal(te_status_text((te_status)-99), "unknown status");
 }
 
+/* Files named in whatever order: each has its own count, and its rank is when it was first named. */
+static void many_files_are_counted_apart(void **state)
+{
+    (void)state;
+    enum { FILES = 1009, ROUNDS = 3 }; /* a prime: every step goes through all of them */
+    static const size_t steps[ROUNDS] = {1, FILES - 1, 400};
+    for (size_t first = 0; first < ROUNDS; first++) {
+        te_problems list;
+        te_problems_init(&list);
+        for (size_t round = 0; round < ROUNDS; round++) {
+            for (size_t i = 0; i < FILES; i++) {
+                size_t file = i * steps[(first + round) % ROUNDS] % FILES;
+                char name[32];
+                snprintf(name, sizeof name, "readings/%zu.csv", file);
+                te_problem p = problem(round == 1 ? TE_WARNING : TE_ERROR, name, 1, "bad");
+                te_problems_add(&list, &p);
+            }
+        }
+        assert_int_equal(list.file_count, FILES);
+        for (size_t i = 0; i < FILES; i++) {
+            char name[32];
+            snprintf(name, sizeof name, "readings/%zu.csv", i * steps[first] % FILES);
+            assert_string_equal(list.files[i].file, name);
+            assert_int_equal(list.files[i].errors, 2);
+            assert_int_equal(list.files[i].warnings, 1);
+        }
+        for (size_t i = 0; i < list.count; i++) {
+            assert_string_equal(list.items[i].file, list.files[list.items[i].file_rank].file);
+        }
+        te_problems_free(&list);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -243,6 +276,7 @@ int main(void)
         cmocka_unit_test(warnings_touch_nothing),
         cmocka_unit_test(every_scope_is_found_again),
         cmocka_unit_test(problems_are_ordered_by_file_line_and_finding),
+        cmocka_unit_test(many_files_are_counted_apart),
         cmocka_unit_test(many_errors_on_many_engines_take_no_long_time),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -59,6 +59,8 @@ typedef struct te_problems {
     te_problem_count *files;
     size_t file_count;
     size_t file_capacity;
+    uint32_t *by_name; /**< the places in files, in order of the names */
+    size_t by_name_capacity;
     size_t last_file;   /**< of the problem added last: most follow one of the same file */
     size_t errors;      /**< all errors, also those past TE_PROBLEMS_PER_FILE */
     size_t warnings;    /**< likewise */

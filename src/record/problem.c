@@ -19,6 +19,7 @@ void te_problems_free(te_problems *problems)
     }
     free(problems->items);
     free(problems->files);
+    free(problems->by_name);
     free(problems->touched);
     te_problems_init(problems);
 }
@@ -28,27 +29,49 @@ static void copy_safe(char *out, size_t size, const char *text)
     (void)te_text_safe(out, size, (te_slice){text, strlen(text)});
 }
 
-static te_problem_count *count_of(te_problems *problems, const char *file)
+/* Where a file stands in the order of names, or belongs: of tens of thousands each may have a
+ * problem. */
+static size_t named_at(const te_problems *problems, const char *file)
 {
-    size_t last = problems->last_file;
-    if (last < problems->file_count && strcmp(problems->files[last].file, file) == 0) {
-        return &problems->files[last];
-    }
-    for (size_t i = problems->file_count; i > 0; i--) {
-        if (strcmp(problems->files[i - 1].file, file) == 0) {
-            problems->last_file = i - 1;
-            return &problems->files[i - 1];
+    size_t low = 0;
+    size_t high = problems->file_count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (strcmp(problems->files[problems->by_name[middle]].file, file) < 0) {
+            low = middle + 1;
+        } else {
+            high = middle;
         }
     }
-    if (!te_vector_reserve(&problems->files, &problems->file_capacity, problems->file_count + 1,
-                           sizeof *problems->files)) {
+    return low;
+}
+
+static te_problem_count *count_of(te_problems *problems, const char *file)
+{
+    size_t count = problems->file_count;
+    size_t last = problems->last_file;
+    if (last < count && strcmp(problems->files[last].file, file) == 0) {
+        return &problems->files[last];
+    }
+    size_t at = named_at(problems, file);
+    if (at < count && strcmp(problems->files[problems->by_name[at]].file, file) == 0) {
+        problems->last_file = problems->by_name[at];
+        return &problems->files[problems->last_file];
+    }
+    if (!te_vector_reserve(&problems->files, &problems->file_capacity, count + 1,
+                           sizeof *problems->files) ||
+        !te_vector_reserve(&problems->by_name, &problems->by_name_capacity, count + 1,
+                           sizeof *problems->by_name)) {
         return NULL;
     }
-    problems->last_file = problems->file_count;
-    te_problem_count *count = &problems->files[problems->file_count++];
-    *count = (te_problem_count){0};
-    memcpy(count->file, file, strlen(file) + 1);
-    return count;
+    uint32_t *place = problems->by_name + at;
+    memmove(place + 1, place, (count - at) * sizeof *place);
+    *place = (uint32_t)count;
+    problems->last_file = problems->file_count++;
+    te_problem_count *made = &problems->files[count];
+    *made = (te_problem_count){0};
+    memcpy(made->file, file, strlen(file) + 1);
+    return made;
 }
 
 static bool is_before(const uint32_t *pair, te_scope scope, uint32_t id)
