@@ -511,6 +511,70 @@ static void the_uncertainty_needed_scales_both(void **state)
     assert_int_equal(again(x, j.u_needed / 0.4 * (1 + 1e-6), b, 0.95), TE_UNDECIDED);
 }
 
+/* Of one limit alone, and of one whose value is certain, the other's uncertainty does not count. z of 0.95:
+ * qnorm(0.95) = 1.6448536269514722. */
+static void the_uncertainty_needed_is_that_of_the_limit_in_doubt(void **state)
+{
+    (void)state;
+    const double z = 1.6448536269514722;
+    te_interval x = between(10, 12, 1);
+    x.u_high = 3;
+    assert_near_rel(judge(x, DOWN_TO(9), TE_RULE_GUARDED, 0.95).u_needed, 1 / z, 1e-12);
+    assert_near_rel(judge(x, UP_TO(13), TE_RULE_GUARDED, 0.95).u_needed, 1 / z, 1e-12);
+    /* 1 away at u 1 is nearer than 4 at u 3: what is told is below 1, where that of the other is above */
+    double needed = judge(x, (te_bounds){NONE, NONE, 9, 16}, TE_RULE_GUARDED, 0.95).u_needed;
+    assert_true(needed > 0.4 && needed < 1);
+    /* equally near: the upper one's; 2 / qnorm(0.995) = 0.7764490 */
+    x = between(0, 1, 1);
+    x.u_low = 0.5;
+    assert_near(judge(x, (te_bounds){NONE, NONE, -1, 3}, TE_RULE_GUARDED, 0.99).u_needed, 0.7764490,
+                1e-7);
+    /* a value that is certain, near its limit or at it */
+    x = between(10, 12, 1);
+    x.u_low = 0;
+    assert_near_rel(judge(x, (te_bounds){NONE, NONE, 9.95, 13}, TE_RULE_GUARDED, 0.95).u_needed,
+                    1 / z, 1e-12);
+    assert_near_rel(judge(x, (te_bounds){NONE, NONE, 10, 13}, TE_RULE_GUARDED, 0.95).u_needed,
+                    1 / z, 1e-12);
+    x = between(10, 12, 1);
+    x.u_high = 0;
+    assert_near_rel(judge(x, (te_bounds){NONE, NONE, 9, 12.05}, TE_RULE_GUARDED, 0.95).u_needed,
+                    1 / z, 1e-12);
+}
+
+/* At the confidence itself a value passes, at its complement it is refused. */
+static void at_the_confidence_itself(void **state)
+{
+    (void)state;
+    const te_bounds as_new = {NONE, 66.1, NONE, NONE};
+    size_t passed = 0, refused = 0;
+    for (int i = 0; i < 4000; i++) {
+        te_interval x = exactly(66.0 + i * 5e-5, 0.05);
+        double p = te_conformity(&x, NONE, 66.1);
+        if (p > 0.5) {
+            expect(judge(x, UP_TO(66.1), TE_RULE_GUARDED, p), TE_SERVICEABLE, __LINE__);
+            passed++;
+        } else if (1.0 - (1.0 - p) == p) { /* where the complement is exact */
+            expect(judge(x, UP_TO(66.1), TE_RULE_GUARDED, 1.0 - p), TE_BEYOND, __LINE__);
+            expect(judge(x, as_new, TE_RULE_GUARDED, 1.0 - p), TE_OUTSIDE_NEW, __LINE__);
+            refused++;
+        }
+    }
+    /* of both the refusal comes first: a value at its limit, at one in two */
+    expect(judge(exactly(66.1, 0.05), UP_TO(66.1), TE_RULE_GUARDED, 0.5), TE_BEYOND, __LINE__);
+    assert_true(passed > 1000 && refused > 50);
+}
+
+/* The slack of a comparison, 1e-9 mm, is inside too. */
+static void at_the_end_of_the_slack(void **state)
+{
+    (void)state;
+    expect(judge(exactly(1e-9, 0), UP_TO(0), TE_RULE_SIMPLE, 0.95), TE_SERVICEABLE, __LINE__);
+    expect(judge(exactly(1.001e-9, 0), UP_TO(0), TE_RULE_SIMPLE, 0.95), TE_BEYOND, __LINE__);
+    expect(judge(exactly(-1e-9, 0), DOWN_TO(0), TE_RULE_SIMPLE, 0.95), TE_SERVICEABLE, __LINE__);
+    expect(judge(exactly(-1.001e-9, 0), DOWN_TO(0), TE_RULE_SIMPLE, 0.95), TE_BEYOND, __LINE__);
+}
+
 /* As-new limits without service limits: what would make it surely outside. */
 static void the_uncertainty_needed_for_outside_new(void **state)
 {
@@ -621,6 +685,16 @@ static void and_is_kleenes(void **state)
         }
 }
 
+static void outcomes_have_their_rank(void **state)
+{
+    (void)state;
+    static const te_outcome gravest_first[] = {TE_BEYOND,      TE_UNDECIDED,   TE_MISSING,
+                                               TE_OUTSIDE_NEW, TE_SERVICEABLE, TE_AS_NEW,
+                                               TE_NO_LIMIT};
+    for (int i = 0; i < 7; i++)
+        assert_int_equal(te_outcome_rank(gravest_first[i]), i);
+}
+
 static void the_words(void **state)
 {
     (void)state;
@@ -659,6 +733,10 @@ int main(void)
         cmocka_unit_test(numbers_that_are_not_finite_are_refused),
         cmocka_unit_test(doubt_never_passes),
         cmocka_unit_test(and_is_kleenes),
+        cmocka_unit_test(the_uncertainty_needed_is_that_of_the_limit_in_doubt),
+        cmocka_unit_test(at_the_confidence_itself),
+        cmocka_unit_test(at_the_end_of_the_slack),
+        cmocka_unit_test(outcomes_have_their_rank),
         cmocka_unit_test(the_words),
     };
     return cmocka_run_group_tests_name("judge", tests, NULL, NULL);

@@ -68,12 +68,21 @@ static void write_reason(te_grown *out, const te_made_shop *made, const te_asses
     case TE_REASON_OWN_UNMEASURED:
         te_grown_add(out, "unmeasured %s", te_shop_quantity_name(made->shop, r.index));
         return;
-    case TE_REASON_NOTHING_JUDGED: te_grown_add(out, "nothing_judged"); return;
-    case TE_REASON_BY_PAIRS: te_grown_add(out, "by_pairs"); return;
+    case TE_REASON_NOTHING_JUDGED:
+        assert_int_equal(r.index, 0);
+        te_grown_add(out, "nothing_judged");
+        return;
+    case TE_REASON_BY_PAIRS:
+        assert_int_equal(r.index, 0);
+        te_grown_add(out, "by_pairs");
+        return;
     case TE_REASON_PART:
         te_grown_add(out, "part %s", te_shop_text(made->shop, a->verdicts[r.index].part));
         return;
-    case TE_REASON_DAMAGED: te_grown_add(out, "damaged"); return;
+    case TE_REASON_DAMAGED:
+        assert_int_equal(r.index, 0);
+        te_grown_add(out, "damaged");
+        return;
     case TE_REASON_WITHIN: te_grown_add(out, "within %u", (unsigned)r.index); return;
     case TE_REASON_TIGHT_UNJUDGED:
         te_grown_add(out, "tight ");
@@ -83,7 +92,10 @@ static void write_reason(te_grown *out, const te_made_shop *made, const te_asses
         te_grown_add(out, "unlimited ");
         write_quantity(out, made->shop, &a->findings[r.index].measured);
         return;
-    case TE_REASON_NO_CONDITION: te_grown_add(out, "no_condition"); return;
+    case TE_REASON_NO_CONDITION:
+        assert_int_equal(r.index, 0);
+        te_grown_add(out, "no_condition");
+        return;
     }
     fail_msg("a reason without a name: %d", (int)r.kind);
 }
@@ -102,6 +114,28 @@ static void write_verdicts(te_grown *out, const te_made_shop *made, const te_ass
         }
         te_grown_add(out, "\n");
     }
+}
+
+/* What holds of every assessment. */
+static void look_at(const te_assessment *a)
+{
+    size_t reasons = 0;
+    for (size_t i = 0; i < a->finding_count; i++) {
+        const te_finding *f = &a->findings[i];
+        assert_true(i == 0 || f[-1].measured.quantity <= f->measured.quantity);
+        if (!f->computed) {
+            assert_int_equal(f->outcome, TE_MISSING);
+            assert_true(isnan(f->judgement.p_within) && isnan(f->judgement.u_needed));
+        }
+        assert_int_equal(f->measured.second_part != 0, f->measured.second_kind != TE_KIND_NONE);
+    }
+    for (size_t i = 0; i < a->verdict_count; i++) {
+        assert_int_equal(a->verdicts[i].first_reason, reasons);
+        reasons += a->verdicts[i].reason_count;
+    }
+    assert_int_equal(a->reason_count, reasons);
+    assert_ptr_equal(te_assessment_assembly(a), &a->verdicts[a->verdict_count - 1]);
+    assert_null(te_assessment_part(a, TE_KIND_NONE));
 }
 
 static void read_case(te_made_shop *made, const verdict_case *c)
@@ -123,7 +157,7 @@ static void try_cases(const verdict_case *cases, size_t count)
         te_grown is = {0};
         read_case(&made, &cases[i]);
         assert_int_equal(te_assess(&a, made.shop, 0, cases[i].damaged), TE_OK);
-        assert_ptr_equal(te_assessment_assembly(&a), &a.verdicts[a.verdict_count - 1]);
+        look_at(&a);
         write_verdicts(&is, &made, &a);
         if (strcmp(is.text, cases[i].expected) != 0)
             fail_msg("case of line %d is\n%sexpected\n%s", cases[i].line, is.text,
@@ -461,6 +495,18 @@ static void the_plan_asks_for_what_it_would_give(void **state)
          LACKS_FORM("out_of_round_overall")},
         {__LINE__, NOT_REQUIRED("out_of_round_overall", ""), SKIRT_ALONE BORE_AT("10", "thrust"),
          NULL, PLAN "M,bore,,10,thrust\nM,bore,,60,thrust\n", false, PASSES_WITH_BORE},
+        /* whatever stands before them in the plan */
+        {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL,
+         PLAN "M,skirt,,,\nM,bore,,10,thrust\nM,bore,,60,thrust\n", false, LACKS("cylinder")},
+        /* heights and directions are one within 0.001 */
+        {__LINE__, NOT_REQUIRED("out_of_round", ""), SKIRT_ALONE, NULL,
+         PLAN "M,bore,,0,thrust\nM,bore,,0.001,pin\n", false, LACKS("cylinder")},
+        {__LINE__, NOT_REQUIRED("out_of_round", ""), SKIRT_ALONE, NULL,
+         PLAN "M,bore,,0,thrust\nM,bore,,0.0012,pin\n", false, PASSES},
+        {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL,
+         PLAN "M,bore,,0,thrust\nM,bore,,0.001,thrust\n", false, PASSES},
+        {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL,
+         PLAN "M,bore,,0,thrust\nM,bore,,0.0012,thrust\n", false, LACKS("cylinder")},
         /* a pair wants both of its features planned */
         {__LINE__, NOT_REQUIRED("skirt_clearance", ""), SKIRT_ALONE, NULL, PLAN "M,skirt,,,\n",
          false, PASSES},
@@ -470,6 +516,11 @@ static void the_plan_asks_for_what_it_would_give(void **state)
          PLAN "M,skirt,,,\nM,bore,,10,pin\n", false, PASSES},
         {__LINE__, NOT_REQUIRED("skirt_clearance_thrust", ""), SKIRT_ALONE, NULL,
          PLAN "M,skirt,,,\nM,bore,,10,thrust\n", false, LACKS("cylinder")},
+        /* a row without an item plans any */
+        {__LINE__, NOT_REQUIRED("end_gap", "2"), SKIRT_ALONE, NULL, PLAN "M,end_gap,,,\n", false,
+         LACKS("ring_set")},
+        {__LINE__, NOT_REQUIRED("end_gap", "2"), SKIRT_ALONE, NULL, PLAN "M,end_gap,1,,\n", false,
+         PASSES},
         /* items: those that the plan names */
         {__LINE__, NOT_REQUIRED("end_gap", ""), SKIRT_ALONE "I1,end_gap,,1,,,0.30,,G\n", NULL,
          PLAN "M,end_gap,1,,\nM,end_gap,2,,\n", false,
@@ -650,6 +701,187 @@ static void conditions_count_for_their_part(void **state)
          "assembly do_not_reuse: condition bent, unmeasured cylinder, nothing_judged\n"},
     };
     TRY(cases);
+}
+
+/* Two parts of kind other: what is read on one says nothing of the other, in limits, leaves, plan and findings. */
+static void features_of_ones_own_belong_to_one_part(void **state)
+{
+    (void)state;
+#define HEADS "part,kind,engine,fitted_hours,removed_hours\nV,other,E1,0,\nW,other,E1,0,\n"
+    static const struct {
+        const char *name, *limits, *readings, *plan, *condition, *expected;
+    } cases[] = {
+        {"values", SQUISH, "I1,squish,V,,,,1.2,,G\nI1,squish,W,,,,1.7,,G\n", "", "",
+         "V reuse: within 1, no_condition\n"
+         "W do_not_reuse: squish=beyond, no_condition\n"
+         "assembly do_not_reuse: squish=beyond, within 1, no_condition\n"},
+        {"conditions", SQUISH, "I1,squish,V,,,,1.2,,G\nI1,squish,W,,,,1.3,,G\n", "",
+         "I1,W,cracked,reject\n",
+         "V reuse: within 1, no_condition\n"
+         "W do_not_reuse: condition cracked, within 1\n"
+         "assembly do_not_reuse: condition cracked, within 2\n"},
+        {"places of the plan", SQUISH,
+         "I1,squish,V,a,10,,1.2,,G\nI1,squish,V,a,20,,1.2,,G\nI1,squish,W,a,10,,1.2,,G\n"
+         "I1,squish,W,b,10,,1.2,,G\n",
+         "M,squish,a,10,\nM,squish,a,20,\n", "",
+         "V incomplete: squish[b]=missing, within 1, no_condition\n"
+         "W incomplete: squish[a]=missing, within 1, no_condition\n"
+         "assembly incomplete: squish[a]=missing, squish[b]=missing, within 2, no_condition\n"},
+        {"items of the plan", SQUISH, "I1,squish,V,a,10,,1.2,,G\nI1,squish,V,b,20,,1.2,,G\n",
+         "M,squish,a,10,\nM,squish,b,10,\n", "",
+         "V incomplete: squish[b]=missing, within 1, no_condition\n"
+         "assembly incomplete: squish[b]=missing, within 1, no_condition\n"},
+        {"items of the limits", SQUISH_AB,
+         "I1,squish,V,a,,,1.2,,G\nI1,squish,V,b,,,1.2,,G\nI1,squish,W,b,,,1.2,,G\n", "", "",
+         "V reuse: within 2, no_condition\n"
+         "W incomplete: squish[a]=missing, within 1, no_condition\n"
+         "assembly incomplete: squish[a]=missing, within 3, no_condition\n"},
+        {"a part of a known kind", SQUISH_AB, "I1,squish,E1/piston,b,,,1.2,,G\n", "", "",
+         "E1/piston incomplete: squish[a]=missing, within 1, no_condition\n"
+         "assembly incomplete: squish[a]=missing, within 1, no_condition\n"},
+        {"another feature on each", SQUISH "M,lift,,mm,,,,0.5,yes,invented\n",
+         "I1,squish,V,,,,1.2,,G\nI1,lift,W,,,,0.2,,G\n", "", "",
+         "V reuse: within 1, no_condition\n"
+         "W reuse: within 1, no_condition\n"
+         "assembly reuse: within 2, no_condition\n"},
+    };
+    te_assessment a = {0};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        te_made_shop made;
+        te_grown texts[4] = {{0}};
+        te_grown_add(&texts[0], "%s%s", LIMITS, cases[i].limits);
+        te_grown_add(&texts[1], "%s%s", READINGS, cases[i].readings);
+        te_grown_add(&texts[2], "%s%s", PLAN, cases[i].plan);
+        te_grown_add(&texts[3], "%s%s", CONDITION, cases[i].condition);
+        te_shop_file changes[6] = {{"limits.csv", texts[0].text},
+                                   {"readings.csv", texts[1].text},
+                                   {"plan.csv", texts[2].text},
+                                   {"condition.csv", texts[3].text},
+                                   {"parts.csv", HEADS}};
+        te_grown is = {0};
+        te_made_read(&made, base, changes);
+        assert_int_equal(te_assess(&a, made.shop, 0, false), TE_OK);
+        look_at(&a);
+        write_verdicts(&is, &made, &a);
+        if (strcmp(is.text, cases[i].expected) != 0)
+            fail_msg("%s is\n%sexpected\n%s", cases[i].name, is.text, cases[i].expected);
+        te_grown_free(&is);
+        for (size_t t = 0; t < 4; t++)
+            te_grown_free(&texts[t]);
+        te_made_free(&made);
+    }
+    te_assessment_free(&a);
+}
+
+/* By its leaves each part's own: W's gap reaches past the limit, V's does not. */
+static void leaves_belong_to_one_part(void **state)
+{
+    (void)state;
+    const te_shop_file changes[] = {
+        {"limits.csv", "model,quantity,unit,service_max,source\nM,squish,mm,1.3,invented\n"},
+        {"instruments.csv", "instrument\n"},
+        {"parts.csv", HEADS},
+        {"readings.csv",
+         "inspection,feature,part,reading,no_go\nI1,squish,V,1.0,1.2\nI1,squish,W,1.0,1.5\n"},
+        {NULL, NULL}};
+    te_made_shop made;
+    te_assessment a = {0};
+    te_made_read(&made, base, changes);
+    assert_int_equal(te_assess(&a, made.shop, 0, false), TE_OK);
+    assert_int_equal(a.finding_count, 2);
+    assert_int_equal(a.findings[0].outcome, TE_SERVICEABLE);
+    assert_near(a.findings[0].interval.high_most, 1.2, 1e-12);
+    assert_int_equal(a.findings[1].outcome, TE_UNDECIDED);
+    assert_near(a.findings[1].interval.high_most, 1.5, 1e-12);
+    te_assessment_free(&a);
+    te_made_free(&made);
+}
+
+/* Heights within 0.5 mm are one, that too. */
+static void half_a_millimetre_is_the_planned_height(void **state)
+{
+    (void)state;
+    const verdict_case cases[] = {
+        {__LINE__, LIMITS BORE, READINGS "I1,bore,,,10.5,,66.01,,G\n", NULL, PLAN "M,bore,,10,\n",
+         false,
+         "E1/cylinder reuse: within 1, no_condition\n"
+         "assembly reuse: within 1, no_condition\n"},
+        {__LINE__, LIMITS BORE, READINGS "I1,bore,,,10.51,,66.01,,G\n", NULL, PLAN "M,bore,,10,\n",
+         false,
+         "E1/cylinder incomplete: bore=missing, no_condition\n"
+         "assembly incomplete: bore=missing, no_condition\n"},
+    };
+    TRY(cases);
+}
+
+/* Which kinds lack readings: either of a pair. Limits without any reading are told all the same. */
+static void kinds_without_readings_are_named(void **state)
+{
+    (void)state;
+    const verdict_case cases[] = {
+        {__LINE__, LIMITS CLEARANCE, READINGS "I1,bore,,,,,66.01,,G\n", NULL, NULL, false,
+         "E1/cylinder incomplete: nothing_judged, no_condition\n"
+         "assembly incomplete: unmeasured piston, nothing_judged, no_condition\n"},
+        {__LINE__, LIMITS CLEARANCE, READINGS "I1,skirt,,,,,65.95,,G\n", NULL, NULL, false,
+         "E1/piston incomplete: nothing_judged, no_condition\n"
+         "assembly incomplete: unmeasured cylinder, nothing_judged, no_condition\n"},
+        {__LINE__, FIT, READINGS "I2,bore,,,,,66.01,,G\n", NULL, NULL, false,
+         "assembly incomplete: unmeasured cylinder, unmeasured piston, nothing_judged, "
+         "no_condition\n"},
+        /* the rows of an own feature stand first, and are told once */
+        {__LINE__, LIMITS SQUISH_AB BORE, READINGS "I1,bore,,,,,66.01,,G\n", NULL, NULL, false,
+         "E1/cylinder reuse: within 1, no_condition\n"
+         "assembly incomplete: unmeasured squish, within 1, no_condition\n"},
+        /* what is missing stands before what was computed */
+        {__LINE__, LIMITS SKIRT "M,pin_bore,,mm,16,16.01,,16.05,yes,invented\n",
+         READINGS "I1,pin_bore,,left,,,16.005,,G\n", NULL, NULL, false,
+         "E1/piston incomplete: skirt=missing, within 1, no_condition\n"
+         "assembly incomplete: skirt=missing, within 1, no_condition\n"},
+        /* an item that the first limit of all names, for its family */
+        {__LINE__,
+         LIMITS
+         "M,side_clearance,3,mm,,,,0.2,yes,invented\nM,end_gap,,mm,0.1,0.4,,0.8,yes,invented\n",
+         READINGS "I1,end_gap,,1,,,0.30,,G\n", NULL, NULL, false,
+         "E1/ring_set incomplete: end_gap[3]=missing, within 1, no_condition\n"
+         "assembly incomplete: end_gap[3]=missing, unmeasured piston, within 1, no_condition\n"},
+    };
+    TRY(cases);
+}
+
+/* An assessment tells of its own inspection, not of what a longer one left in its memory. */
+static void what_was_read_is_found(void **state)
+{
+    (void)state;
+    const te_shop_file changes[] = {
+        {"limits.csv", FIT},
+        {"readings.csv",
+         READINGS "I1,bore,,,,,66.01,,G\nI1,skirt,,,,,65.95,,G\nI1,squish,,,,,1.2,,G\n"
+                  "I2,bore,,,,,66.01,,G\n"},
+        {NULL, NULL}};
+    te_made_shop made;
+    te_assessment a = {0};
+    te_made_read(&made, base, changes);
+    assert_int_equal(te_assess(&a, made.shop, 0, false), TE_OK);
+    assert_true(te_assessment_reads(&a, TE_Q_BORE));
+    assert_true(te_assessment_reads(&a, TE_Q_SKIRT));
+    assert_true(te_assessment_reads(&a, TE_Q_OWN));
+    assert_false(te_assessment_reads(&a, TE_Q_PIN));
+    assert_non_null(te_assessment_finding(&a, TE_Q_OWN));
+    assert_null(te_assessment_finding(&a, TE_Q_PIN));
+    assert_int_equal(te_assessment_part(&a, TE_KIND_PISTON)->kind, TE_KIND_PISTON);
+    assert_null(te_assessment_part(&a, TE_KIND_RING_SET));
+    assert_int_equal(te_assess(&a, made.shop, 1, false), TE_OK);
+    look_at(&a);
+    assert_true(te_assessment_reads(&a, TE_Q_BORE));
+    assert_false(te_assessment_reads(&a, TE_Q_SKIRT));
+    assert_false(te_assessment_reads(&a, TE_Q_OWN));
+    assert_null(te_assessment_finding(&a, TE_Q_SKIRT));
+    assert_null(te_assessment_finding(&a, TE_Q_OWN));
+    assert_null(te_assessment_part(&a, TE_KIND_PISTON));
+    te_assessment_free(&a);
+    const te_assessment nothing = {0};
+    assert_memory_equal(&a, &nothing, sizeof a);
+    te_made_free(&made);
 }
 
 /* What an earlier inspection rejected stands until the part comes off. */
@@ -953,6 +1185,11 @@ int main(void)
         cmocka_unit_test(the_plan_names_the_places),
         cmocka_unit_test(missing_places_are_counted),
         cmocka_unit_test(conditions_count_for_their_part),
+        cmocka_unit_test(features_of_ones_own_belong_to_one_part),
+        cmocka_unit_test(leaves_belong_to_one_part),
+        cmocka_unit_test(half_a_millimetre_is_the_planned_height),
+        cmocka_unit_test(kinds_without_readings_are_named),
+        cmocka_unit_test(what_was_read_is_found),
         cmocka_unit_test(a_reject_stands_until_the_part_comes_off),
         cmocka_unit_test(damage_leaves_nothing_better_than_incomplete),
         cmocka_unit_test(leaves_reach_the_judgement),
