@@ -785,6 +785,54 @@ static void a_row_in_two_files_counts_once(void **state)
     kit_free(&k);
 }
 
+/* A row of another file that says anything else is a reading of its own: each cell tells. */
+static void a_row_that_differs_in_one_cell_counts(void **state)
+{
+    static const char plain[] =
+        "J-1,bore,PS-41/cylinder,,10,thrust,66.017,66.018,,,,mm,GAU-1,seen";
+    static const char gap[] = "J-1,end_gap,,1,10,,0.40,,,0.45,,mm,,";
+    static const char zero[] = "J-1,bore,,,10,thrust,0.017,,,,66,mm,,";
+    static const char *const pairs[][2] = {
+        {plain, "J-2,bore,PS-42/cylinder,,10,thrust,66.017,66.018,,,,mm,GAU-1,seen"},
+        {plain, "J-1,skirt,PS-41/piston,,10,thrust,66.017,66.018,,,,mm,GAU-1,seen"},
+        {gap, "J-1,end_gap,,2,10,,0.40,,,0.45,,mm,,"},
+        {plain, "J-1,bore,PS-41/cylinder,,12,thrust,66.017,66.018,,,,mm,GAU-1,seen"},
+        {plain, "J-1,bore,PS-41/cylinder,,,thrust,66.017,66.018,,,,mm,GAU-1,seen"},
+        {plain, "J-1,bore,PS-41/cylinder,,10,pin,66.017,66.018,,,,mm,GAU-1,seen"},
+        {plain, "J-1,bore,PS-41/cylinder,,10,thrust,66.016,66.018,,,,mm,GAU-1,seen"},
+        {plain, "J-1,bore,PS-41/cylinder,,10,thrust,66.017,66.019,,,,mm,GAU-1,seen"},
+        {plain, "J-1,bore,PS-41/cylinder,,10,thrust,66.017,,66.018,,,mm,GAU-1,seen"},
+        {plain, "J-1,bore,PS-41/cylinder,,10,thrust,66.017,,,,,mm,GAU-1,seen"},
+        {plain, "J-1,bore,PS-41/cylinder,,10,thrust,66.017,66.018,66.017,,,mm,GAU-1,seen"},
+        {plain, "J-1,bore,PS-41/cylinder,,10,thrust,66.017,66.018,,,,mm,GAU-2,seen"},
+        {plain, "J-1,bore,PS-41/cylinder,,10,thrust,66.017,66.018,,,,mm,GAU-1,"},
+        {gap, "J-1,end_gap,,1,10,,0.40,,,0.46,,mm,,"},
+        {gap, "J-1,end_gap,,1,10,,0.40,,,,,mm,,"},
+        {zero, "J-1,bore,,,10,thrust,0.017,,,,66.001,mm,,"},
+        {"J-1,knock,,1,,,7,,,,,Hz,,", "J-1,knock,,1,,,7,,,,,kHz,,"},
+        {"J-1,knock,PS-41/head,1,,,7,,,,,Hz,,", "J-1,knock,PS-41/cylinder,1,,,7,,,,,Hz,,"},
+    };
+    (void)state;
+    for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
+        for (size_t other = 0; other < 2; other++) { /* 0: the very same row, told as a copy */
+            char texts[2][512];
+            kit k = small_shop();
+            kit_text(&k, "instruments.csv", "instrument,resolution\nGAU-1,0.001\nGAU-2,0.001\n");
+            snprintf(texts[0], sizeof texts[0], READ_HEAD "%s\n", pairs[i][0]);
+            snprintf(texts[1], sizeof texts[1], READ_HEAD "%s\n", pairs[i][other]);
+            kit_text(&k, "readings.csv", texts[0]);
+            kit_text(&k, "readings/more.csv", texts[1]);
+            kit_read(&k);
+            bool told = strstr(kit_problems(&k.problems), "the same row stands in") != NULL;
+            if (told != (other == 0) ||
+                kit_reading(&k, "readings/more.csv", 2, 0)->dropped != (other == 0))
+                fail_msg("%s beside %s: %s", pairs[i][other], pairs[i][0],
+                         kit_problems(&k.problems));
+            kit_free(&k);
+        }
+    }
+}
+
 /* A file of equal rows beside another one: 40,000 of them compared two by two would take long. */
 static void many_equal_rows_take_no_long_time(void **state)
 {
@@ -1142,6 +1190,7 @@ int main(void)
         cmocka_unit_test(any_two_repeats_are_compared),
         cmocka_unit_test(a_gauge_without_a_unit_measures_anything),
         cmocka_unit_test(a_row_in_two_files_counts_once),
+        cmocka_unit_test(a_row_that_differs_in_one_cell_counts),
         cmocka_unit_test(many_equal_rows_take_no_long_time),
         cmocka_unit_test(long_chains_take_no_long_time),
         cmocka_unit_test(inputs_of_other_names_are_not_read),

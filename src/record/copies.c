@@ -22,57 +22,63 @@ static uint64_t mix(uint64_t hash, uint64_t value)
     return hash ^ hash >> 31;
 }
 
-static uint64_t mix_number(uint64_t hash, double number)
+/* What a reading says, number by number, without the place where it stands. */
+enum { WORDS = 14 };
+
+static uint64_t bits_of(double number)
 {
     uint64_t bits = 0;
-    double value = isnan(number) ? -1e300 : number + 0.0; /* all NANs alike, no minus zero */
+    double value = number + 0.0; /* no minus zero */
     memcpy(&bits, &value, sizeof bits);
-    return mix(hash, bits);
+    return isnan(number) ? UINT64_MAX : bits; /* all NANs alike; no number has these bits */
+}
+
+static void take_words(uint64_t words[WORDS], const te_reading *r)
+{
+    const uint64_t all[WORDS] = {
+        r->inspection,
+        r->feature,
+        r->part,
+        r->item,
+        r->instrument,
+        r->unit,
+        r->unit_text,
+        r->note,
+        bits_of(r->no_go),
+        bits_of(r->zero),
+        bits_of(r->position),
+        bits_of(r->direction),
+        r->repeat,
+        bits_of(r->value),
+    };
+    memcpy(words, all, sizeof all);
 }
 
 static uint64_t hash_row(const te_reading *r, uint32_t count)
 {
-    uint64_t hash = mix(r->inspection, r->feature);
-    const uint64_t words[] = {r->part, r->item, r->instrument, r->unit, r->unit_text, r->note};
-    const double numbers[] = {r->no_go, r->zero, r->position, r->direction};
-    for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
-        hash = mix(hash, words[i]);
-    }
-    for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++) {
-        hash = mix_number(hash, numbers[i]);
-    }
+    uint64_t hash = 0;
+    uint64_t words[WORDS];
     for (uint32_t i = 0; i < count; i++) {
-        hash = mix_number(mix(hash, r[i].repeat), r[i].value);
+        take_words(words, &r[i]);
+        for (size_t j = 0; j < WORDS; j++) {
+            hash = mix(hash, words[j]);
+        }
     }
     return hash;
 }
 
-static bool same_number(double a, double b)
-{
-    return (isnan(a) && isnan(b)) || (!(a < b) && !(a > b) && !isnan(a) && !isnan(b));
-}
-
-static bool same_cells(const te_reading *a, const te_reading *b)
-{
-    return a->inspection == b->inspection && a->feature == b->feature && a->part == b->part &&
-           a->item == b->item && a->instrument == b->instrument && a->unit == b->unit &&
-           a->unit_text == b->unit_text && a->note == b->note && a->repeat == b->repeat &&
-           same_number(a->value, b->value) && same_number(a->no_go, b->no_go) &&
-           same_number(a->zero, b->zero) && same_number(a->position, b->position) &&
-           same_number(a->direction, b->direction);
-}
-
+/* Of rows of one hash: whether they are the same is not left to it. */
 static bool same_row(const te_reading *readings, const struct row_ref *a, const struct row_ref *b)
 {
-    if (a->hash != b->hash || a->count != b->count) {
-        return false;
+    bool same = a->count == b->count;
+    uint64_t left[WORDS];
+    uint64_t right[WORDS];
+    for (uint32_t i = 0; i < a->count && same; i++) {
+        take_words(left, &readings[a->first + i]);
+        take_words(right, &readings[b->first + i]);
+        same = memcmp(left, right, sizeof left) == 0;
     }
-    for (uint32_t i = 0; i < a->count; i++) {
-        if (!same_cells(&readings[a->first + i], &readings[b->first + i])) {
-            return false;
-        }
-    }
-    return true;
+    return same;
 }
 
 static int by_hash(const void *left, const void *right)
