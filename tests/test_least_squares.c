@@ -497,6 +497,29 @@ static void what_is_not_finite_is_refused(void **state)
     }
 }
 
+/* Finite numbers whose squares or quotients are not: no figure is better than one that overflowed. */
+static void what_overflows_is_refused(void **state)
+{
+    (void)state;
+    const double ones[] = {1, 1, 1}, far[] = {1e200, -1e200, 1e200};
+    const double dust[] = {1e-300, 1e-300}, large[] = {1e300, 1e300};
+    const double huge[] = {1.7e308, 1e308, 1e308, -1.7e308, 1e308, 1.2e308, 3e307, 9e307, 1e308};
+    const double y[] = {1, 2, 3};
+    fit got;
+    assert_int_equal(fit_rows(&got, ones, far, 3, 1), TE_ERR_SINGULAR);
+    assert_int_equal(fit_rows(&got, dust, large, 2, 1), TE_ERR_SINGULAR);
+    assert_int_equal(fit_rows(&got, huge, y, 3, 3), TE_ERR_SINGULAR);
+}
+
+/* Nothing is read of a design that no memory holds. */
+static void sizes_past_all_memory_are_refused(void **state)
+{
+    (void)state;
+    const double design[] = {1, 0.5}, y[] = {1, 2};
+    double beta[2];
+    assert_int_equal(te_least_squares(beta, NULL, NULL, design, y, SIZE_MAX, 2), TE_ERR_DOMAIN);
+}
+
 static void too_few_rows_are_refused(void **state)
 {
     (void)state;
@@ -821,6 +844,8 @@ int main(void)
         cmocka_unit_test(dependent_columns_are_refused),
         cmocka_unit_test(unlike_scales_are_no_dependence),
         cmocka_unit_test(what_is_not_finite_is_refused),
+        cmocka_unit_test(what_overflows_is_refused),
+        cmocka_unit_test(sizes_past_all_memory_are_refused),
         cmocka_unit_test(too_few_rows_are_refused),
         cmocka_unit_test(empty_sizes_are_refused),
     };

@@ -63,6 +63,29 @@ static void a_case_by_hand(void **state)
     assert_near(oval.long_axis, 148.282525588539, 1e-8);
 }
 
+/* Alike on both sides of 0: the axis is there but for rounding, and a hair below 0 is not told as 180,
+ * which is no direction. */
+static void an_axis_a_hair_below_0_stays_below_180(void **state)
+{
+    (void)state;
+    for (int side = 1; side < 90; side++) {
+        const double direction[] = {0, side, 180 - side}, diameter[] = {66.02, 66.00, 66.00};
+        te_oval oval;
+        assert_int_equal(te_oval_fit(&oval, direction, diameter, 3), TE_OK);
+        assert_near(apart(oval.long_axis, 0), 0, 1e-8);
+        assert_true(oval.long_axis >= 0 && oval.long_axis < 180);
+    }
+}
+
+/* Nothing is read of more than memory holds. */
+static void a_count_past_all_memory_is_refused(void **state)
+{
+    (void)state;
+    const double direction[] = {0, 60, 120}, diameter[] = {66, 66, 66};
+    te_oval oval;
+    assert_int_equal(te_oval_fit(&oval, direction, diameter, SIZE_MAX / 8), TE_ERR_DOMAIN);
+}
+
 static void a_round_bore_has_no_ovality(void **state)
 {
     (void)state;
@@ -215,6 +238,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(an_exact_oval_is_found),
         cmocka_unit_test(a_case_by_hand),
+        cmocka_unit_test(an_axis_a_hair_below_0_stays_below_180),
+        cmocka_unit_test(a_count_past_all_memory_is_refused),
         cmocka_unit_test(a_round_bore_has_no_ovality),
         cmocka_unit_test(four_lobes_leave_the_oval_alone),
         cmocka_unit_test(noise_spreads_the_oval_as_it_should),

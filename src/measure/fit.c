@@ -7,6 +7,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 #include <stdlib.h>
+#include <string.h>
 
 static const double pi = 3.14159265358979323846;
 static const double degree = 3.14159265358979323846 / 180.0;
@@ -21,48 +22,46 @@ static bool all_finite(const double *numbers, size_t count)
     return true;
 }
 
-/* Everything that GSL needs for one fit. */
+/* What GSL needs for one fit beside the caller's numbers. */
 struct fit_room {
-    gsl_matrix *x, *covariance;
-    gsl_vector *y, *beta;
+    double *results; /* the coefficients, then their covariance */
     gsl_multifit_linear_workspace *work;
 };
 
-/* GSL's allocators call its error handler when memory runs out, and the handler is not ours to
+/* GSL's allocator calls its error handler when memory runs out, and the handler is not ours to
  * touch: where the caller has left the default, that ends the program, which is what GSL promises
  * then. The caller's cells are few, so this is the rare case of the rare case. */
 static bool make_room(struct fit_room *room, size_t rows, size_t columns)
 {
-    *room = (struct fit_room){
-        .x = gsl_matrix_alloc(rows, columns),
-        .covariance = gsl_matrix_alloc(columns, columns),
-        .y = gsl_vector_alloc(rows),
-        .beta = gsl_vector_alloc(columns),
-        .work = gsl_multifit_linear_alloc(rows, columns),
-    };
-    return room->x != NULL && room->covariance != NULL && room->y != NULL && room->beta != NULL &&
-           room->work != NULL;
+    room->results = calloc(columns + 1, columns * sizeof *room->results);
+    if (room->results == NULL) {
+        return false;
+    }
+    room->work = gsl_multifit_linear_alloc(rows, columns);
+    return room->work != NULL;
 }
 
 static void free_room(struct fit_room *room)
 {
-    gsl_matrix_free(room->x);
-    gsl_matrix_free(room->covariance);
-    gsl_vector_free(room->y);
-    gsl_vector_free(room->beta);
+    free(room->results);
     gsl_multifit_linear_free(room->work);
 }
 
-static te_status solve(double *chisq, struct fit_room *room, size_t columns)
+static te_status solve(double *chisq, struct fit_room *room, const double *design, const double *y,
+                       size_t rows, size_t columns)
 {
     size_t rank = 0;
+    gsl_matrix_const_view x = gsl_matrix_const_view_array(design, rows, columns);
+    gsl_vector_const_view values = gsl_vector_const_view_array(y, rows);
+    gsl_vector_view beta = gsl_vector_view_array(room->results, columns);
+    gsl_matrix_view covariance = gsl_matrix_view_array(room->results + columns, columns, columns);
     /* Singular values below the machine's rounding, relative to the largest, are none. */
-    int status = gsl_multifit_linear_tsvd(room->x, room->y, GSL_DBL_EPSILON, room->beta,
-                                          room->covariance, chisq, &rank, room->work);
+    int status = gsl_multifit_linear_tsvd(&x.matrix, &values.vector, GSL_DBL_EPSILON, &beta.vector,
+                                          &covariance.matrix, chisq, &rank, room->work);
     if (status != GSL_SUCCESS) {
         return status == GSL_ENOMEM ? TE_ERR_MEMORY : TE_ERR_SINGULAR;
     }
-    bool finite = all_finite(room->beta->data, columns) && isfinite(*chisq);
+    bool finite = all_finite(room->results, columns) && isfinite(*chisq);
     return rank == columns && finite ? TE_OK : TE_ERR_SINGULAR;
 }
 
@@ -79,22 +78,13 @@ te_status te_least_squares(double *beta, double *covariance, double *rss, const 
     if (!make_room(&room, rows, columns)) {
         goto done;
     }
-    for (size_t i = 0; i < rows; i++) {
-        gsl_vector_set(room.y, i, y[i]);
-        for (size_t j = 0; j < columns; j++) {
-            gsl_matrix_set(room.x, i, j, design[i * columns + j]);
-        }
-    }
-    status = solve(&chisq, &room, columns);
+    status = solve(&chisq, &room, design, y, rows, columns);
     if (status != TE_OK) {
         goto done;
     }
-    for (size_t i = 0; i < columns; i++) {
-        beta[i] = gsl_vector_get(room.beta, i);
-        for (size_t j = 0; covariance != NULL && j < columns; j++) {
-            covariance[i * columns + j] = rows > columns ? gsl_matrix_get(room.covariance, i, j)
-                                                         : 0.0;
-        }
+    memcpy(beta, room.results, columns * sizeof *beta);
+    for (size_t i = 0; covariance != NULL && i < columns * columns; i++) {
+        covariance[i] = rows > columns ? room.results[columns + i] : 0.0;
     }
     if (rss != NULL) {
         *rss = chisq;
