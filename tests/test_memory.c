@@ -12,6 +12,8 @@
 #include <gsl/gsl_errno.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #include "te_whole.h"
 
@@ -182,6 +184,86 @@ static void a_shop_with_errors(void **state)
     sweep(broken, sizeof broken / sizeof *broken, TE_ERR_DATA);
 }
 
+/* ---- the same from a folder ---- */
+
+/* The path of a file of the sound shop in a folder. */
+static const char *in_folder(const char *folder, const char *name)
+{
+    static char path[512];
+    int length = snprintf(path, sizeof path, "%s/%s", folder, name);
+    assert_in_range(length, 1, sizeof path - 1);
+    return path;
+}
+
+static void write_folder(char *folder, size_t size)
+{
+    const char *scratch = getenv("TMPDIR");
+    int length = snprintf(folder, size, "%s/te-memory-XXXXXX", scratch ? scratch : ".");
+    assert_in_range(length, 1, size - 1);
+    assert_non_null(mkdtemp(folder));
+    assert_int_equal(mkdir(in_folder(folder, "readings"), 0777), 0);
+    for (size_t i = 0; i < sizeof sound / sizeof *sound; i++) {
+        FILE *file = fopen(in_folder(folder, sound[i].name), "wb");
+        assert_non_null(file);
+        assert_int_equal(fwrite(sound[i].bytes, 1, sound[i].length, file), sound[i].length);
+        assert_int_equal(fclose(file), 0);
+    }
+}
+
+static void remove_folder(const char *folder)
+{
+    for (size_t i = 0; i < sizeof sound / sizeof *sound; i++)
+        assert_int_equal(remove(in_folder(folder, sound[i].name)), 0);
+    assert_int_equal(rmdir(in_folder(folder, "readings")), 0);
+    assert_int_equal(rmdir(folder), 0);
+}
+
+/* Reads the folder once; how many problems there are is left in count. */
+static te_status read_folder(size_t *readings, size_t *count, const char *folder)
+{
+    te_shop *shop = NULL;
+    te_problems problems;
+    te_problems_init(&problems);
+    te_status status = te_shop_open(&shop, &problems, folder, TE_FILE_EVERY);
+    first = 0;
+    *readings = shop == NULL ? 0 : te_shop_tables(shop)->reading_count;
+    *count = problems.count;
+    te_shop_free(shop);
+    te_problems_free(&problems);
+    return status;
+}
+
+/* Files and names that cannot be held are not files that cannot be read: the user's are sound. */
+static void a_folder(void **state)
+{
+    char folder[256];
+    size_t readings = 0;
+    size_t problems = 0;
+    size_t got = 0;
+    size_t told = 0;
+    (void)state;
+    write_folder(folder, sizeof folder);
+    asked = 0;
+    assert_int_equal(read_folder(&readings, &problems, folder), TE_OK);
+    assert_int_equal(readings, 21);
+    size_t most = asked;
+    for (int mode = 0; mode < 2; mode++) {
+        from_there = mode == 1;
+        for (size_t n = 1; n <= most; n++) {
+            size_t count = 0;
+            first = n;
+            asked = 0;
+            te_status status = read_folder(&got, &count, folder);
+            told += status == TE_ERR_MEMORY;
+            if (status != TE_ERR_MEMORY &&
+                (status != TE_OK || got != readings || count != problems))
+                fail_msg("allocation %zu: status %d", n, (int)status);
+        }
+    }
+    assert_true(told > most);
+    remove_folder(folder);
+}
+
 /* The shop of this test is one in which everything is written. */
 static void every_form_holds_something(void **state)
 {
@@ -207,6 +289,7 @@ int main(void)
         cmocka_unit_test(every_form_holds_something),
         cmocka_unit_test(a_sound_shop),
         cmocka_unit_test(a_shop_with_errors),
+        cmocka_unit_test(a_folder),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -219,8 +219,8 @@ static void many_errors_on_many_engines_take_no_long_time(void **state)
 /* Every status has a text of its own, and an unknown one has one too. */
 static void statuses_have_texts(void **state)
 {
-    static const te_status all[] = {TE_OK,         TE_ERR_MEMORY,   TE_ERR_IO,  TE_ERR_DATA,
-                                    TE_ERR_DOMAIN, TE_ERR_SINGULAR, TE_ERR_FULL};
+    static const te_status all[] = {TE_OK,         TE_ERR_MEMORY,   TE_ERR_IO,   TE_ERR_DATA,
+                                    TE_ERR_DOMAIN, TE_ERR_SINGULAR, TE_ERR_FULL, TE_ERR_GLYPH};
     (void)state;
     for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
         for (size_t j = 0; j < i; j++) {

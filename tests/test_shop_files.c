@@ -342,6 +342,18 @@ static void a_copy_of_a_file_counts_once(void **state)
               "delete one of the two\n");
 }
 
+/* A file that opens and then cannot be read: its first page is no memory of this program. */
+static void a_read_that_fails_is_told(void **state)
+{
+    folder *f = *state;
+    take_away(f, "limits.csv");
+    assert_int_equal(symlink("/proc/self/mem", at(f, "limits.csv")), 0);
+    expect(
+        f,
+        "limits.csv: error: the file cannot be read: the disk reports an error; check the file and "
+        "its permissions\n");
+}
+
 /* 100 MB without a line end: refused, quickly, and the file's other rows are still read. */
 static void a_cell_of_100_mb(void **state)
 {
@@ -474,6 +486,7 @@ int main(void)
         cmocka_unit_test_setup_teardown(readings_are_taken_by_byte_order, start, end),
         cmocka_unit_test_setup_teardown(readings_may_all_stand_in_the_folder, start, end),
         cmocka_unit_test_setup_teardown(a_copy_of_a_file_counts_once, start, end),
+        cmocka_unit_test_setup_teardown(a_read_that_fails_is_told, start, end),
         cmocka_unit_test_setup_teardown(a_cell_of_100_mb, start, end),
         cmocka_unit_test_setup_teardown(a_file_of_100_mb_without_a_header, start, end),
         cmocka_unit_test_setup_teardown(more_than_fifty_problems_are_counted, start, end),
