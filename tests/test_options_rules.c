@@ -401,6 +401,47 @@ static void a_gap_takes_the_mean_at_its_height(void **state)
     bench_close(&b);
 }
 
+/* Bores without a direction count each; one place read twice is one. */
+static void a_gap_where_no_direction_is_known(void **state)
+{
+    (void)state;
+    bench b;
+    double pi = acos(-1);
+    OPEN(&b, "B",
+         {"readings.csv", READINGS "B,bore,,,10,,66.03,,G\nB,bore,,,10.4,,66.05,,G\n"
+                                   "B,bore,,,10.4,,66.05,,G\nB,end_gap,,1,10,,0.40,,G\n"});
+    look_at(&b, "new/ring_set");
+    assert_true(b.options.gaps[0].at_position);
+    assert_near(finding_of(&b, "end_gap", "1")->interval.low, 0.325 + pi * 0.03, 1e-9);
+    assert_near(finding_of(&b, "end_gap", "1")->interval.high, 0.325 + pi * 0.03, 1e-9);
+    bench_close(&b);
+}
+
+/* A gap and a mean over more than fifteen directions is no form: the ends of the bore count then, as
+ * where it was not gauged. */
+static void a_gap_in_a_bore_of_many_directions(void **state)
+{
+    (void)state;
+    double pi = acos(-1);
+    for (int directions = 15; directions <= 16; directions++) {
+        bench b;
+        te_grown text = {0};
+        te_grown_add(&text, READINGS "B,end_gap,,1,10,,0.40,,G\n");
+        for (int i = 0; i < directions; i++)
+            te_grown_add(&text, "B,bore,,,10,%d,66.0%d,,G\n", 11 * i, i == 0 ? 3 : 5);
+        OPEN(&b, "B", {"readings.csv", text.text});
+        look_at(&b, "new/ring_set");
+        bool mean = directions == 15;
+        double low = mean ? (0.02 + 14 * 0.04) / 15 : 0.02;
+        double high = mean ? low : 0.04;
+        assert_int_equal(b.options.gaps[0].at_position, mean);
+        assert_near(finding_of(&b, "end_gap", "1")->interval.low, 0.325 + pi * low, 1e-9);
+        assert_near(finding_of(&b, "end_gap", "1")->interval.high, 0.325 + pi * high, 1e-9);
+        bench_close(&b);
+        te_grown_free(&text);
+    }
+}
+
 /* The plan wants the gap in a direction: rings, cylinder or both new, it is not missing there. */
 static void a_gap_is_where_the_plan_wants_it(void **state)
 {
@@ -675,6 +716,8 @@ int main(void)
         cmocka_unit_test(the_row_of_an_item_beats_the_general_one),
         cmocka_unit_test(a_gap_where_the_bore_was_not_gauged),
         cmocka_unit_test(a_gap_takes_the_mean_at_its_height),
+        cmocka_unit_test(a_gap_where_no_direction_is_known),
+        cmocka_unit_test(a_gap_in_a_bore_of_many_directions),
         cmocka_unit_test(a_gap_is_where_the_plan_wants_it),
         cmocka_unit_test(rings_of_the_wrong_oversize),
         cmocka_unit_test(side_clearance_half_new),

@@ -40,7 +40,8 @@ struct choice {
     const te_candidate *of[KINDS];
 };
 
-/* The oversize of the part of a kind, as written. A new part without a spare suits its cylinder. */
+/* The oversize of the part chosen of a kind, which is a new one, as written. Without a spare it suits its
+ * cylinder. */
 double te_choice_oversize(const struct rebuilding *r, const struct choice *choice, te_kind kind);
 
 /* The size of a feature of a part to be fitted: of its spare, else of the as-new limits. False when

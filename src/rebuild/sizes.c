@@ -10,11 +10,8 @@ double te_choice_oversize(const struct rebuilding *r, const struct choice *choic
 {
     const te_candidate *part = choice->of[kind];
     const te_candidate *cylinder = choice->of[TE_KIND_CYLINDER];
-    if (part != NULL && (part->spare || kind == TE_KIND_CYLINDER)) {
+    if (part->spare || kind == TE_KIND_CYLINDER) {
         return part->oversize;
-    }
-    if (part == NULL) {
-        return te_shop_part_oversize(r->shop, r->inspection, r->inspection->part[kind]);
     }
     if (cylinder != NULL) {
         return cylinder->oversize; /* without a spare a new cylinder is a standard one */

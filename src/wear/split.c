@@ -16,12 +16,13 @@ struct span {
 
 static struct span observations_of(const te_history *history, uint32_t inspection)
 {
+    struct span span = {0, 0};
     for (size_t i = 0; i < history->inspection_count; i++) {
         if (history->inspections[i] == inspection) {
-            return (struct span){history->first_observation[i], history->first_observation[i + 1]};
+            span = (struct span){history->first_observation[i], history->first_observation[i + 1]};
         }
     }
-    return (struct span){0, 0};
+    return span;
 }
 
 static uint32_t find_bore(const te_observations *pool, struct span span, double position,
@@ -30,10 +31,11 @@ static uint32_t find_bore(const te_observations *pool, struct span span, double 
     return te_bore_find(pool, span.first, span.end, position, direction);
 }
 
-static bool add_term(te_form *form, uint32_t observation, double coefficient)
+/* Adds c * x to a form and returns 1 when the form is full, which DIRECTIONS_MOST prevents. */
+static size_t add_term(te_form *form, uint32_t observation, double coefficient)
 {
     te_form term = te_form_make(observation, coefficient);
-    return te_form_add(form, form, &term) == TE_OK;
+    return te_form_add(form, form, &term) != TE_OK;
 }
 
 /* Growth of the mean diameter at a height, over the directions taken both times. */
@@ -53,12 +55,12 @@ static size_t bore_growth(te_form *growth, const te_observations *pool, struct s
         }
     }
     *growth = (te_form){.count = 0};
-    bool room = true;
+    size_t refused = 0;
     for (size_t i = 0; i < count; i++) {
-        room = room && add_term(growth, pairs[i][1], 1.0 / (double)count) &&
-               add_term(growth, pairs[i][0], -1.0 / (double)count);
+        refused += add_term(growth, pairs[i][1], 1.0 / (double)count);
+        refused += add_term(growth, pairs[i][0], -1.0 / (double)count);
     }
-    return room ? count : 0;
+    return refused == 0 ? count : 0;
 }
 
 /* First and last measured point; false when they are not at two times. */
@@ -83,11 +85,10 @@ static size_t make_forms(te_form *gap, te_form *share, te_form *ring, const te_h
     te_form minus = te_form_scale(&first->form, -1.0);
     te_form less = te_form_scale(&bore, -pi);
     *share = te_form_scale(&bore, pi);
-    if (te_form_add(gap, &last->form, &minus) != TE_OK || te_form_add(ring, gap, &less) != TE_OK) {
-        return 0;
-    }
+    bool whole = te_form_add(gap, &last->form, &minus) == TE_OK;
+    whole = te_form_add(ring, gap, &less) == TE_OK && whole;
     *ring = te_form_scale(ring, 1.0 / (2.0 * pi));
-    return directions;
+    return whole ? directions : 0;
 }
 
 te_split_answer te_gap_split_of(te_gap_split *split, const te_history *history,
