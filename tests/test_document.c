@@ -87,6 +87,44 @@ static void a_failed_drawing_fails_the_document(void **state)
     te_buffer_free(&buffer);
 }
 
+static void a_column_without_a_table_fails(void **state)
+{
+    (void)state;
+    te_document document = {0};
+    te_document_column(&document, "a", "", false);
+    assert_true(document.failed);
+    te_document_free(&document);
+}
+
+/* A cell of a table that has no column stands in no row. */
+static void a_cell_without_a_column_fails(void **state)
+{
+    (void)state;
+    te_document document = {0};
+    te_document_table(&document, "");
+    te_document_cell(&document, TE_WEIGHT_PLAIN, "1");
+    assert_int_equal(document.tables[0].row_count, 0);
+    te_document_paragraph(&document, TE_WEIGHT_PLAIN, "text");
+    assert_true(document.failed);
+    assert_int_equal(document.block_count, 1);
+    te_document_free(&document);
+}
+
+/* Nothing is freed of nothing, and past a document's texts stands none. */
+static void no_document_has_no_text(void **state)
+{
+    (void)state;
+    te_document document = {0};
+    assert_string_equal(te_document_chars(&document, 0), "");
+    te_document_start(&document, "title", "subject", "producer");
+    assert_string_equal(te_document_chars(&document, document.title), "title");
+    assert_string_equal(te_document_chars(&document, UINT32_MAX), "");
+    te_document_boxes(&document); /* of no table */
+    assert_false(document.failed);
+    te_document_free(&document);
+    te_document_free(NULL);
+}
+
 /* ---- blocks as text ---- */
 
 static void headings_are_underlined(void **state)
@@ -366,6 +404,9 @@ int main(void)
         cmocka_unit_test(a_column_after_a_cell_fails),
         cmocka_unit_test(a_cell_without_a_table_fails),
         cmocka_unit_test(a_failed_drawing_fails_the_document),
+        cmocka_unit_test(a_column_without_a_table_fails),
+        cmocka_unit_test(a_cell_without_a_column_fails),
+        cmocka_unit_test(no_document_has_no_text),
         cmocka_unit_test(headings_are_underlined),
         cmocka_unit_test(paragraphs_and_entries_are_wrapped),
         cmocka_unit_test(a_verdict_is_framed),

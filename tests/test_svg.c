@@ -178,6 +178,43 @@ static void a_failed_drawing_fails_the_buffer(void **state)
     te_buffer_free(&buffer);
 }
 
+/* A drawing is of a size, and each mark on it somewhere. */
+static void what_is_nowhere_fails(void **state)
+{
+    (void)state;
+    static const double sizes[][2] = {{NAN, 10},   {INFINITY, 10}, {10, NAN}, {10, INFINITY},
+                                      {0.0, 10.0}, {-1.0, 10.0},   {10, 0},   {10, -1.0}};
+    static const te_place places[] = {{NAN, 1}, {1, NAN}, {INFINITY, 1}, {1, -INFINITY}};
+    for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++) {
+        te_drawing drawing = {0};
+        te_drawing_start(&drawing, sizes[i][0], sizes[i][1], "a", "b");
+        assert_true(drawing.failed);
+        te_drawing_free(&drawing);
+    }
+    for (size_t i = 0; i < sizeof places / sizeof *places; i++) {
+        te_drawing drawing = start();
+        te_drawing_spot(&drawing, TE_TONE_INK, TE_SPOT_DISC, (te_place){1, 1}, 2, NULL);
+        assert_non_null(te_drawing_last(&drawing));
+        te_drawing_spot(&drawing, TE_TONE_INK, TE_SPOT_DISC, places[i], 2, NULL);
+        assert_true(drawing.failed);
+        assert_null(te_drawing_last(&drawing));
+        assert_int_equal(drawing.mark_count, 1);
+        te_drawing_free(&drawing);
+    }
+}
+
+/* Nothing is freed of nothing, and past a drawing's texts stands none. */
+static void no_drawing_has_no_text(void **state)
+{
+    (void)state;
+    te_drawing drawing = start();
+    assert_string_equal(te_drawing_chars(&drawing, drawing.title), "Bore");
+    assert_string_equal(te_drawing_chars(&drawing, (uint32_t)drawing.char_count), "");
+    te_drawing_free(&drawing);
+    assert_string_equal(te_drawing_chars(&drawing, 0), "");
+    te_drawing_free(NULL);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -190,6 +227,8 @@ int main(void)
         cmocka_unit_test(huge_places_are_cut),
         cmocka_unit_test(hostile_texts_are_no_markup),
         cmocka_unit_test(a_failed_drawing_fails_the_buffer),
+        cmocka_unit_test(what_is_nowhere_fails),
+        cmocka_unit_test(no_drawing_has_no_text),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
