@@ -224,6 +224,38 @@ static void what_is_near(void **state)
     clear(&b);
 }
 
+/* Where a row leaves something open, what was read without it stands for it before what was read with
+ * it; a feature of the user's own is that of the same part. */
+static void the_nearest_has_no_more_than_asked(void **state)
+{
+    (void)state;
+    static const te_shop_file planned[] = {
+        {"readings.csv", "inspection,feature,item,position,direction,reading\n"
+                         "I2,bore,,10,thrust,66.010\nI2,bore,,10,,66.011\n"
+                         "I2,bore,,10,pin,66.012\nI2,bore,,,,66.013\nI2,bore,,70,,66.014\n"
+                         "I2,knock,1,,,7\nI2,knock,,,,8\nI2,knock,2,,,9\n"},
+        {"plan.csv", "model,feature,item,position,direction\n"
+                     "M,bore,,10,\nM,bore,,,\nM,bore,,,90\nM,knock,,,\nM,knock,2,,\n"},
+        {NULL, NULL}};
+    static const double expected[] = {66.011, 66.013, 66.012, 8, 9};
+    static const te_shop_file followed[] = {
+        {"plan.csv", "model,feature\n"},
+        {"parts.csv", "part,kind,engine,fitted_hours\nX1,other,E1,0\nX2,other,E1,0\n"},
+        {"readings.csv", "inspection,feature,part,reading\nI2,lift,X1,0.2\nI2,lift,X2,0.3\n"},
+        {NULL, NULL}};
+    bench b;
+    start(&b, planned, "E1");
+    for (size_t i = 0; i < sizeof expected / sizeof *expected; i++)
+        assert_near(b.sheet.places[i].last_value, expected[i], 1e-9);
+    clear(&b);
+    start(&b, followed, "E1");
+    assert_int_equal(b.sheet.place_count, 2);
+    assert_near(b.sheet.places[0].last_value, 0.2, 1e-9);
+    assert_near(b.sheet.places[1].last_value, 0.3, 1e-9);
+    assert_string_equal(te_shop_text(b.made.shop, b.sheet.places[1].part), "X2");
+    clear(&b);
+}
+
 /* A gap rests on the cylinder too, a side clearance on the piston: the ring set stayed, they did
  * not. */
 static void last_time_with_another_partner(void **state)
@@ -245,6 +277,28 @@ static void last_time_with_another_partner(void **state)
     assert_false(b.sheet.places[1].last_on_now);
     assert_true(b.sheet.places[2].last_on_now);
     clear(&b);
+}
+
+/* The rings came off, or all that a value rests on is on still. */
+static void last_time_of_parts_that_stay(void **state)
+{
+    (void)state;
+    for (int stays = 0; stays < 2; stays++) {
+        const te_shop_file changes[] = {
+            {"parts.csv", stays ? "part,kind,engine,fitted_hours,removed_hours\nR1,ring_set,E1,0,\n"
+                                  "K1,piston,E1,0,\n"
+                                : "part,kind,engine,fitted_hours,removed_hours\n"
+                                  "R1,ring_set,E1,0,150\nR2,ring_set,E1,150,\nK1,piston,E1,0,\n"},
+            {"readings.csv",
+             "inspection,feature,item,reading\nI1,end_gap,1,0.30\nI1,side_clearance,1,0.05\n"},
+            {"plan.csv", "model,feature,item\nM,end_gap,1\nM,side_clearance,1\n"},
+            {NULL, NULL}};
+        bench b;
+        start(&b, changes, "E1");
+        assert_int_equal(b.sheet.places[0].last_on_now, stays);
+        assert_int_equal(b.sheet.places[1].last_on_now, stays);
+        clear(&b);
+    }
 }
 
 /* ---- limits and parts -------------------------------------------------------------------- */
@@ -272,6 +326,22 @@ static void limits_of_the_part_on_now(void **state)
     assert_int_equal(b.sheet.parts[TE_KIND_CYLINDER].on, TE_SHEET_ON_NONE);
     assert_false(b.sheet.places[0].has_limit);
     assert_true(b.sheet.places[1].has_limit);
+    clear(&b);
+}
+
+/* K1 came off and went back, bored piston and all: the limits are those of the stay that lasts. */
+static void limits_of_a_part_that_came_back(void **state)
+{
+    (void)state;
+    static const te_shop_file changes[] = {
+        {"parts.csv", "part,kind,engine,fitted_hours,removed_hours,hours_before,oversize\n"
+                      "K1,piston,E1,0,120,,\nK2,piston,E1,120,150,,\nK1,piston,E1,150,,120,0.25\n"},
+        {NULL, NULL}};
+    bench b;
+    start(&b, changes, "E1");
+    assert_string_equal(te_shop_text(b.made.shop, b.sheet.parts[TE_KIND_PISTON].part), "K1");
+    assert_near(b.sheet.places[2].limit.new_min, 65.920 + 0.25, 1e-9);
+    assert_true(b.sheet.places[2].last_on_now);
     clear(&b);
 }
 
@@ -310,6 +380,32 @@ static void what_rows_ask_for(void **state)
     clear(&b);
 }
 
+/* A gauge without a resolution is leaves only where leaves measure: not for a size, nor in a unit of the
+ * user's own. What was read in such a unit is asked for in it, whatever gauge is planned now. */
+static void rows_for_gauges_of_other_units(void **state)
+{
+    (void)state;
+    static const te_shop_file changes[] = {
+        {"instruments.csv", "instrument,unit,resolution,expanded_uncertainty\n"
+                            "FEEL,,,0.004\nCG,kPa,10,30\nCH,kPa,,30\nFQ,Hz,,\n"},
+        {"readings.csv", "inspection,feature,reading,unit,instrument\n"
+                         "I2,compression,760,kPa,CG\nI2,bore,66.01,,\n"},
+        {"plan.csv", "model,feature,position,instrument\nM,compression,,CH\nM,bore,90,FEEL\n"
+                     "M,knock,,FQ\nM,squish,,FEEL\nM,squish,3,\n"},
+        {NULL, NULL}};
+    static const char *const units[] = {"kPa", "", "Hz", "", ""};
+    bench b;
+    start(&b, changes, "E1");
+    for (size_t i = 0; i < sizeof units / sizeof *units; i++) {
+        const te_sheet_place *p = &b.sheet.places[i];
+        const char *unit = p->unit == TE_UNIT_OWN ? te_shop_text(b.made.shop, p->unit_text) : "";
+        assert_string_equal(unit, units[i]);
+        assert_int_equal(p->no_go, i == 3);
+        assert_false(p->zero);
+    }
+    clear(&b);
+}
+
 /* A feature of the user's own belongs to the part that its row names. */
 static void own_features_name_their_part(void **state)
 {
@@ -317,18 +413,19 @@ static void own_features_name_their_part(void **state)
     static const te_shop_file changes[] = {
         {"plan.csv", "model,feature\n"},
         {"parts.csv", "part,kind,engine,fitted_hours,removed_hours\nH1,head,E1,0,150\n"
-                      "H2,head,E1,150,\nX1,other,E1,0,\nX2,other,E1,0,160\n"},
+                      "H2,head,E1,150,\nX1,other,E1,0,\nX2,other,E1,0,160\n"
+                      "B1,rod,E1,0,150\n"},
         {"inspections.csv", "inspection,engine,date,hours\nI1,E1,2026-02-01,100\n"},
         {"readings.csv", "inspection,feature,part,reading\nI1,flatness,H1,0.02\n"
                          "I1,squish,,1.0\nI1,crown,E1/piston,5\nI1,lift,X1,0.2\n"
-                         "I1,stud,X2,8\n"},
+                         "I1,stud,X2,8\nI1,bend,B1,0.01\n"},
         {NULL, NULL}};
-    static const char *const expected[] = {"H2", "", "E1/piston", "X1", ""};
-    static const bool on_now[] = {false, true, true, true, false};
+    static const char *const expected[] = {"H2", "", "E1/piston", "X1", "", ""};
+    static const bool on_now[] = {false, true, true, true, false, false};
     bench b;
     start(&b, changes, "E1");
-    assert_int_equal(b.sheet.place_count, 5);
-    for (size_t i = 0; i < 5; i++) {
+    assert_int_equal(b.sheet.place_count, 6);
+    for (size_t i = 0; i < 6; i++) {
         assert_string_equal(te_shop_text(b.made.shop, b.sheet.places[i].part), expected[i]);
         assert_int_equal(b.sheet.places[i].last_on_now, on_now[i]);
     }
@@ -1085,9 +1182,13 @@ int main(void)
         cmocka_unit_test(nothing_to_go_by),
         cmocka_unit_test(last_values_by_hand),
         cmocka_unit_test(what_is_near),
+        cmocka_unit_test(the_nearest_has_no_more_than_asked),
         cmocka_unit_test(last_time_with_another_partner),
+        cmocka_unit_test(last_time_of_parts_that_stay),
         cmocka_unit_test(limits_of_the_part_on_now),
+        cmocka_unit_test(limits_of_a_part_that_came_back),
         cmocka_unit_test(what_rows_ask_for),
+        cmocka_unit_test(rows_for_gauges_of_other_units),
         cmocka_unit_test(own_features_name_their_part),
         cmocka_unit_test(names),
         cmocka_unit_test(files_by_hand),

@@ -108,7 +108,7 @@ static bool rests_on_now(struct finding *f, const te_observation *x,
     const te_quantity_info *info = te_quantity_info_of(x->feature);
     te_kind kind = x->feature < TE_Q_OWN ? info->kind : kind_of(f, x->part);
     bool on = is_on_now(f, x->part, kind);
-    if (info->second_kind != TE_KIND_NONE && x->feature < TE_Q_OWN) {
+    if (info->second_kind != TE_KIND_NONE) { /* a feature of the user's own has none */
         on = on && is_on_now(f, inspection->part[info->second_kind], info->second_kind);
     }
     if ((info->traits & TE_TRAIT_GAP) != 0) { /* the gap closes or opens with the bore */
