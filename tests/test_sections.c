@@ -253,6 +253,21 @@ static void a_value_without_a_limit(void **state)
     close_desk(&d);
 }
 
+/* A minus between two numbers would be read as one more sign. */
+static void limits_below_0(void **state)
+{
+    (void)state;
+    desk d;
+    report(&d,
+           FILES({"limits.csv", LIMITS "Alder 66,tilt,,deg,-0.5,0.5,-1.5,1.5,no,leaf 4\n"
+                                       "Alder 66,pull,,deg,-9,-1,,,no,\n"},
+                 {"readings.csv", READINGS "A,tilt,,,,,0.7,deg,,\nA,pull,,,,,-3,deg,,\n"}),
+           "A");
+    TOLD(&d, " -0.5 to 0.5 -1.5 to 1.5 ");
+    TOLD(&d, " -9 to -1 ");
+    close_desk(&d);
+}
+
 /* ---- instruments ---- */
 
 /* G is past its day; both gauges are set with the same ring, which stands once. */
@@ -400,6 +415,7 @@ int main(void)
         cmocka_unit_test(what_is_of_no_part),
         cmocka_unit_test(hours_before_a_gap_are_unknown),
         cmocka_unit_test(a_value_without_a_limit),
+        cmocka_unit_test(limits_below_0),
         cmocka_unit_test(instruments_are_told_once),
         cmocka_unit_test(repeats_are_told_by_their_lines),
         cmocka_unit_test(points_say_why_they_are_left_out),

@@ -964,6 +964,36 @@ static void a_finding_is_given_with_value_limit_and_source(void **state)
     }
 }
 
+/* u = sqrt(15^2 + 10^2 / 12) = 15.2753 kPa. As new from 710 on, 705 read: p = Phi(-5 / 15.2753) = 0.372;
+ * needed 5 / 1.644854 = 3.04, rounded down. Within 704.5 to 705.5: 2 Phi(0.5 / 15.2753) - 1 = 0.026. */
+static void a_coarse_gauge_between_limits_says_so(void **state)
+{
+    (void)state;
+    static const char *const given[][2] = {
+        {"M,compression,,kPa,710,,,,yes,card 7\n",
+         "undecided: compression: 705 kPa is below the as-new limit 710 kPa, but too near for "
+         "its uncertainty: conformity probability 0.372; a standard uncertainty of 3 kPa (U 6) or "
+         "less would decide, it is 15 (U 31) (card 7)\n"
+         "no condition recorded: sizes do not show cracks\n"},
+        {"M,compression,,kPa,,,704.5,705.5,yes,card 7\n",
+         "beyond: compression: 705 kPa is not above the service limit 705.5 kPa, but with this "
+         "uncertainty it is hardly within both limits, conformity probability 0.026 (card 7)\n"
+         "no condition recorded: sizes do not show cracks\n"},
+    };
+    for (size_t i = 0; i < 2; i++) {
+        char limits[256];
+        (void)snprintf(limits, sizeof limits,
+                       "model,quantity,item,unit,new_min,new_max,service_min,service_max,required,"
+                       "source\n%s",
+                       given[i][0]);
+        const te_shop_file changes[] = {{"limits.csv", limits},
+                                        {"readings.csv", BENCH "I1,compression,,,,705,,kPa,CG\n"},
+                                        {"condition.csv", "inspection,part,finding,severity\n"},
+                                        {NULL, NULL}};
+        assert_assembly(changes, false, given[i][1]);
+    }
+}
+
 static void a_leaf_that_straddles_a_limit_says_so(void **state)
 {
     (void)state;
@@ -989,6 +1019,11 @@ static void what_was_not_measured_is_named(void **state)
          "M,pin_bore,left,mm,,16.025,yes,sheet 8\nM,skirt,,mm,65.940,,no,sheet 7\n"},
         {"readings.csv", BENCH "I1,bore,,10,thrust,66.026,,,BG\n" GOOD_SKIRT},
         {NULL, NULL}};
+    static const te_shop_file own_item[] = {
+        {"limits.csv", "model,quantity,item,unit,service_min,source\nM,compression,1,kPa,700,s\n"
+                       "M,compression,2,kPa,700,s\n"},
+        {"readings.csv", BENCH "I1,compression,1,,,760,,kPa,CG\n"},
+        {NULL, NULL}};
     static const te_shop_file no_limit[] = {
         {"limits.csv", "model,quantity,unit,service_max,source\nM,bore,mm,66.1,sheet 7\n"},
         {"readings.csv", BENCH "I1,bore,,10,thrust,66.026,,,BG\nI1,compression,,,,760,,kPa,CG\n"},
@@ -1001,6 +1036,9 @@ static void what_was_not_measured_is_named(void **state)
         "not measured: squish, which the limits or the plan ask for\n"
         "2 values are within limits\n"
         "skirt_clearance: no lower limit was given, too tight was not judged\n");
+    assert_assembly(own_item, false,
+                    "missing: compression 2: a limit asks for it, but it was not measured at the "
+                    "places that it needs\n1 value is within limits\n");
     assert_assembly(no_limit, false,
                     "other E1/other: incomplete, no value of it has a limit\n"
                     "1 value is within limits\n"
@@ -1083,10 +1121,11 @@ static void parts_kinds_and_units_are_named(void **state)
     static const te_shop_file changes[] = {
         {"limits.csv", "model,quantity,item,unit,service_min,service_max,required,source\n"
                        "M,bore,,mm,,66.1,yes,s\nM,compression,2,kPa,700,,yes,s\n"
-                       "M,compression,3,kPa,700,,yes,s\n"},
+                       "M,compression,3,kPa,700,,yes,s\nM,depth,1,mm,,3,yes,s\n"
+                       "M,depth,2,mm,,3,yes,s\n"},
         {"readings.csv", BENCH "I1,bore,,10,thrust,66.026,,,BG\n" GOOD_SKIRT
                                "I1,compression,2,,,760,,kPa,\nI1,squish,,,,0.95,,,\n"
-                               "I1,deck,,,,2.5,,thou,\n"},
+                               "I1,deck,,,,2.5,,thou,\nI1,depth,1,,,2.9,,,\n"},
         {NULL, NULL}};
     desk d;
     open_desk(&d, changes, "I1");
@@ -1100,6 +1139,7 @@ static void parts_kinds_and_units_are_named(void **state)
         {"compression", "3", "E1/other", "other", "kPa", false},
         {"squish", "", "E1/other", "other", "mm", true},
         {"deck", "", "E1/other", "other", "mm", true},
+        {"depth", "2", "E1/other", "other", "mm", false},
     };
     for (size_t i = 0; i < sizeof given / sizeof *given; i++) {
         const te_finding *finding = finding_of(&d, given[i].quantity, given[i].item);
@@ -1241,6 +1281,7 @@ int main(void)
         cmocka_unit_test(problems_are_one_a_line),
         cmocka_unit_test(many_problems_are_counted),
         cmocka_unit_test(a_finding_is_given_with_value_limit_and_source),
+        cmocka_unit_test(a_coarse_gauge_between_limits_says_so),
         cmocka_unit_test(a_leaf_that_straddles_a_limit_says_so),
         cmocka_unit_test(what_was_not_measured_is_named),
         cmocka_unit_test(places_of_the_plan_are_named),
