@@ -788,12 +788,11 @@ static void a_row_in_two_files_counts_once(void **state)
 /* A row of another file that says anything else is a reading of its own: each cell tells. */
 static void a_row_that_differs_in_one_cell_counts(void **state)
 {
-    static const char plain[] =
-        "J-1,bore,PS-41/cylinder,,10,thrust,66.017,66.018,,,,mm,GAU-1,seen";
+    static const char plain[] = "J-1,bore,PS-41/cylinder,,10,thrust,66.017,66.018,,,,mm,GAU-1,seen";
     static const char gap[] = "J-1,end_gap,,1,10,,0.40,,,0.45,,mm,,";
     static const char zero[] = "J-1,bore,,,10,thrust,0.017,,,,66,mm,,";
     static const char *const pairs[][2] = {
-        {plain, "J-2,bore,PS-42/cylinder,,10,thrust,66.017,66.018,,,,mm,GAU-1,seen"},
+        {plain, "J-3,bore,PS-41/cylinder,,10,thrust,66.017,66.018,,,,mm,GAU-1,seen"},
         {plain, "J-1,skirt,PS-41/piston,,10,thrust,66.017,66.018,,,,mm,GAU-1,seen"},
         {gap, "J-1,end_gap,,2,10,,0.40,,,0.45,,mm,,"},
         {plain, "J-1,bore,PS-41/cylinder,,12,thrust,66.017,66.018,,,,mm,GAU-1,seen"},
@@ -810,6 +809,8 @@ static void a_row_that_differs_in_one_cell_counts(void **state)
         {gap, "J-1,end_gap,,1,10,,0.40,,,,,mm,,"},
         {zero, "J-1,bore,,,10,thrust,0.017,,,,66.001,mm,,"},
         {"J-1,knock,,1,,,7,,,,,Hz,,", "J-1,knock,,1,,,7,,,,,kHz,,"},
+        {"J-1,knock,,1,,,7,,,,,Hz,,", "J-1,hum,,1,,,7,,,,,Hz,,"},
+        {"J-1,depth,,1,,,25.4,,,,,mm,,", "J-1,depth,,1,,,1,,,,,in,,"},
         {"J-1,knock,PS-41/head,1,,,7,,,,,Hz,,", "J-1,knock,PS-41/cylinder,1,,,7,,,,,Hz,,"},
     };
     (void)state;
@@ -818,6 +819,9 @@ static void a_row_that_differs_in_one_cell_counts(void **state)
             char texts[2][512];
             kit k = small_shop();
             kit_text(&k, "instruments.csv", "instrument,resolution\nGAU-1,0.001\nGAU-2,0.001\n");
+            kit_text(&k, "inspections.csv",
+                     "inspection,engine,date,hours,temperature\nJ-1,PS-41,2025-03-11,57.3,20\n"
+                     "J-3,PS-41,2025-05-11,77.3,20\n");
             snprintf(texts[0], sizeof texts[0], READ_HEAD "%s\n", pairs[i][0]);
             snprintf(texts[1], sizeof texts[1], READ_HEAD "%s\n", pairs[i][other]);
             kit_text(&k, "readings.csv", texts[0]);

@@ -31,16 +31,16 @@ static uint32_t find_bore(const te_observations *pool, struct span span, double 
     return te_bore_find(pool, span.first, span.end, position, direction);
 }
 
-/* Adds c * x to a form and returns 1 when the form is full, which DIRECTIONS_MOST prevents. */
-static size_t add_term(te_form *form, uint32_t observation, double coefficient)
+/* Adds c * x to a form; counts forms that are full. DIRECTIONS_MOST leaves none. */
+static void add_term(te_form *form, size_t *full, uint32_t observation, double coefficient)
 {
     te_form term = te_form_make(observation, coefficient);
-    return te_form_add(form, form, &term) != TE_OK;
+    *full += te_form_add(form, form, &term) != TE_OK;
 }
 
 /* Growth of the mean diameter at a height, over the directions taken both times. */
-static size_t bore_growth(te_form *growth, const te_observations *pool, struct span before,
-                          struct span after, double position)
+static size_t bore_growth(te_form *growth, size_t *full, const te_observations *pool,
+                          struct span before, struct span after, double position)
 {
     uint32_t pairs[DIRECTIONS_MOST][2];
     size_t count = 0;
@@ -55,12 +55,11 @@ static size_t bore_growth(te_form *growth, const te_observations *pool, struct s
         }
     }
     *growth = (te_form){.count = 0};
-    size_t refused = 0;
     for (size_t i = 0; i < count; i++) {
-        refused += add_term(growth, pairs[i][1], 1.0 / (double)count);
-        refused += add_term(growth, pairs[i][0], -1.0 / (double)count);
+        add_term(growth, full, pairs[i][1], 1.0 / (double)count);
+        add_term(growth, full, pairs[i][0], -1.0 / (double)count);
     }
-    return refused == 0 ? count : 0;
+    return count;
 }
 
 /* First and last measured point; false when they are not at two times. */
@@ -79,16 +78,17 @@ static size_t make_forms(te_form *gap, te_form *share, te_form *ring, const te_h
                          const te_point *first, const te_point *last, double position)
 {
     te_form bore;
-    size_t directions = bore_growth(&bore, &history->pool,
+    size_t full = 0;
+    size_t directions = bore_growth(&bore, &full, &history->pool,
                                     observations_of(history, first->inspection),
                                     observations_of(history, last->inspection), position);
     te_form minus = te_form_scale(&first->form, -1.0);
     te_form less = te_form_scale(&bore, -pi);
     *share = te_form_scale(&bore, pi);
-    bool whole = te_form_add(gap, &last->form, &minus) == TE_OK;
-    whole = te_form_add(ring, gap, &less) == TE_OK && whole;
+    full += te_form_add(gap, &last->form, &minus) != TE_OK;
+    full += te_form_add(ring, gap, &less) != TE_OK;
     *ring = te_form_scale(ring, 1.0 / (2.0 * pi));
-    return whole ? directions : 0;
+    return full == 0 ? directions : 0;
 }
 
 te_split_answer te_gap_split_of(te_gap_split *split, const te_history *history,
