@@ -73,7 +73,7 @@ static const te_input sound[] = {
           "M,skirt_clearance,,mm,0.060,0.100,0.050,0.180,yes,invented\n"
           "M,end_gap,,mm,0.25,0.40,0.20,0.80,yes,invented\n"
           "M,side_clearance,,mm,0.04,0.08,0.03,0.15,no,invented\n"
-          "M,squish,,mm,0.8,1.2,0.7,1.4,no,\n"),
+          "M,squish,,mm,0.8,1.2,0.7,1.4,no,\nM,flatness,,mm,,,,0.05,no,invented\n"),
     INPUT("instruments.csv", "instrument,description,unit,resolution,expanded_uncertainty,"
                              "repeatability,set_with,calibrated,due\n"
                              "MI,micrometer,mm,0.001,0.002,0.0005,,2025-01-10,2026-01-10\n"
