@@ -406,6 +406,47 @@ static void a_part_fitted_since(void **state)
     close_desk(&d);
 }
 
+/* Sizes that pass say nothing of a piston that was rejected before and never came off. */
+static void a_part_condemned_before(void **state)
+{
+    (void)state;
+    static const te_shop_file changes[] = {
+        {"inspections.csv", VISITS "A,PS-71,2026-03-02,100,,20\nB,PS-71,2026-04-02,140,,20\n"},
+        {"parts.csv", "part,kind,engine,fitted_hours\nK1,piston,PS-71,0\n"},
+        {"readings.csv", READINGS "A,bore,,,10,thrust,66.03,,G,\nB,bore,,,10,thrust,66.04,,G,\n"},
+        {"condition.csv", "inspection,part,finding,severity\nA,piston,cracked skirt,reject\n"},
+        {NULL, NULL},
+    };
+    desk d;
+    report(&d, changes, "B");
+    TOLD(&d,
+         "\n- By their sizes the parts measured may go back in, but they have run as long as they "
+         "may: measure first what is due\n");
+    UNTOLD(&d, "may go back in, as far as their sizes tell");
+    TOLD(&d, "\n- Due now: still on by parts.csv, though an inspection condemned it: piston K1\n"
+             "- Inspect again not later than at 363.5 h on the meter (223.5 h from here), by bore");
+    UNTOLD(&d, "Due already");
+    close_desk(&d);
+}
+
+/* The meter stands past what the last rate leaves: the hours are told, and that they are run out. */
+static void hours_that_are_run_out(void **state)
+{
+    (void)state;
+    static const te_shop_file changes[] = {
+        {"inspections.csv", VISITS "A,PS-71,2026-03-02,100,,20\nB,PS-71,2026-04-02,900,,20\n"},
+        {"readings.csv", READINGS "A,bore,,,10,thrust,66.09,,G,\nB,knock,,,,,7,Hz,,\n"},
+        {NULL, NULL},
+    };
+    desk d;
+    report(&d, changes, "B");
+    TOLD(&d, "\n- Due already at ");
+    UNTOLD(&d, "Inspect again not later");
+    UNTOLD(&d, "h from here)");
+    UNTOLD(&d, "Due now: still on");
+    close_desk(&d);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -423,6 +464,8 @@ int main(void)
         cmocka_unit_test(no_rate_yet),
         cmocka_unit_test(errors_touch_its_history),
         cmocka_unit_test(a_part_fitted_since),
+        cmocka_unit_test(a_part_condemned_before),
+        cmocka_unit_test(hours_that_are_run_out),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

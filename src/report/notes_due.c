@@ -34,7 +34,7 @@ static void put_decider(te_buffer *lines, const te_shop *shop, const te_due *due
 
 static void put_hours_told(te_buffer *lines, const te_shop *shop, const te_due *due)
 {
-    if (te_due_is_over(due)) {
+    if (due->hours_left <= 0.0) {
         te_buffer_text(lines, "Due already at ");
     } else if (due->basis == TE_DUE_BEST) {
         te_buffer_text(lines, "By the BEST ESTIMATE alone, without any margin, due at ");
@@ -72,6 +72,12 @@ static void put_count_line(te_buffer *lines, size_t count, const char *one, cons
 void te_notes_due(te_buffer *lines, const te_shop *shop, const te_due *due)
 {
     te_notes_next(lines);
+    if (due->condemned) { /* whatever hours its sizes leave */
+        te_buffer_text(lines,
+                       "Due now: still on by parts.csv, though an inspection condemned it: ");
+        te_put_part(lines, shop, due->condemned_kind, due->condemned_part);
+        te_notes_next(lines);
+    }
     if (isnan(due->due_hours)) {
         put_untold(lines, due);
     } else {
@@ -86,10 +92,5 @@ void te_notes_due(te_buffer *lines, const te_shop *shop, const te_due *due)
     if (due->changed) {
         te_notes_next(lines);
         te_buffer_text(lines, "A part was fitted since: the verdict is on those before");
-    }
-    if (due->condemned) {
-        te_notes_next(lines);
-        te_buffer_text(lines, "Still on by parts.csv, though an inspection condemned it: ");
-        te_put_part(lines, shop, due->condemned_kind, due->condemned_part);
     }
 }
