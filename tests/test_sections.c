@@ -419,13 +419,10 @@ static void a_part_condemned_before(void **state)
     };
     desk d;
     report(&d, changes, "B");
-    TOLD(&d,
-         "\n- By their sizes the parts measured may go back in, but they have run as long as they "
-         "may: measure first what is due\n");
-    UNTOLD(&d, "may go back in, as far as their sizes tell");
-    TOLD(&d, "\n- Due now: still on by parts.csv, though an inspection condemned it: piston K1\n"
-             "- Inspect again not later than at 363.5 h on the meter (223.5 h from here), by bore");
-    UNTOLD(&d, "Due already");
+    TOLD(&d, "\n- reject: cracked skirt (piston K1; seen at A, and by parts.csv still on)\n");
+    TOLD(&d, "| Do not reuse ");
+    TOLD(&d, "\n- Replace: piston K1\n");
+    UNTOLD(&d, "may go back in");
     close_desk(&d);
 }
 
