@@ -315,7 +315,8 @@ static void fixed_numbers_have_their_decimals(void **state)
     }
 }
 
-/* A locale that writes a decimal comma: the build makes one for the tests and sets LOCPATH. */
+/* The build makes two locales for the tests and sets LOCPATH: one that writes a decimal comma, and one whose mark
+ * takes two bytes. */
 static bool set_comma_locale(void)
 {
     char probe[8] = "";
@@ -339,6 +340,21 @@ static void the_locale_changes_nothing(void **state)
     assert_string_equal(fixed, "66.4120");
     assert_int_equal(fault, TE_NUMBER_GOOD);
     assert_near(number.value, 66.412, 0);
+}
+
+/* Where printf writes the mark in two bytes it is still one mark. */
+static void a_mark_of_two_bytes_is_one_mark(void **state)
+{
+    (void)state;
+    char probe[8] = "", out[TE_NUMBER_SIZE], fixed[TE_FIXED_SIZE];
+    assert_non_null(setlocale(LC_ALL, "ps_AF.UTF-8"));
+    snprintf(probe, sizeof probe, "%.1f", 0.5);
+    te_number_format(out, -66.412, 9);
+    te_number_fixed(fixed, 12345678901.25, 2); /* past what is written without printf */
+    setlocale(LC_ALL, "C");
+    assert_int_equal(strlen(probe), 4);
+    assert_string_equal(out, "-66.412");
+    assert_string_equal(fixed, "12345678901.25");
 }
 
 /* The quick way must round as printf does, ties and what stands beside them included. */
@@ -381,6 +397,7 @@ int main(void)
         cmocka_unit_test(small_numbers_are_written_out_to_five_zeros),
         cmocka_unit_test(fixed_numbers_have_their_decimals),
         cmocka_unit_test(the_locale_changes_nothing),
+        cmocka_unit_test(a_mark_of_two_bytes_is_one_mark),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -757,6 +757,180 @@ static void a_gauge_without_a_unit_measures_anything(void **state)
     kit_free(&k);
 }
 
+/* Each of three repeats is held against the first, at 0.5 mm and past it. */
+static void repeats_are_compared_at_half_a_millimetre(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *readings, *problems;
+    } cases[] = {
+        /* below and above the first by what is just allowed, and so too far from each other */
+        {"J-1,bore,,,10,0,66.5,,,,,,,\nJ-1,bore,,,10,0,66,,,,,,,\nJ-1,bore,,,10,0,66.75,,,,,,,\n",
+         "readings.csv:4: reading: error: repeats of one measurement are more than 0.5 mm apart; "
+         "check both; "
+         "give different places a position\n"},
+        {"J-1,bore,,,10,0,66.5,,,,,,,\nJ-1,bore,,,10,0,67,,,,,,,\nJ-1,bore,,,10,0,66.25,,,,,,,\n",
+         "readings.csv:4: reading: error: repeats of one measurement are more than 0.5 mm apart; "
+         "check both; "
+         "give different places a position\n"},
+        {"J-1,bore,,,10,0,66.25,,,,,,,\nJ-1,bore,,,10,0,66.25,,,,,,,\nJ-1,bore,,,10,0,66.75,,,,,,,"
+         "\n",
+         ""},
+        /* the third alone is off: by its size, its zero, its leaf */
+        {"J-1,bore,,,10,0,66,,,,,,,\nJ-1,bore,,,10,0,66,,,,,,,\nJ-1,bore,,,10,0,66.6,,,,,,,\n",
+         "readings.csv:4: reading: error: it is more than 0.5 mm from its repeat, reading in line "
+         "2; check both; "
+         "give different places a position\n"},
+        {"J-1,bore,,,10,0,0.01,,,,66,,,\nJ-1,bore,,,10,0,0.01,,,,66,,,\nJ-1,bore,,,10,0,0.02,,,,66."
+         "01,,,\n",
+         "readings.csv:4: zero: error: the zero differs from that of the repeat in line 2; set the "
+         "gauge once for "
+         "all repeats, or name another\n"},
+        {"J-1,end_gap,,1,,,0.3,,,0.4,,,,\nJ-1,end_gap,,1,,,0.3,,,0.4,,,,\nJ-1,end_gap,,1,,,0.3,,,0."
+         "45,,,,\n",
+         "readings.csv:4: no_go: error: the no_go differs from that of the repeat in line 2; "
+         "repeats share one "
+         "no_go: write the leaf that holds for all\n"},
+        /* what follows is another place */
+        {"J-1,bore,,,10,0,66.3,,,,,,,\nJ-1,bore,,,10,0,66,,,,,,,\nJ-1,bore,,,20,0,66.6,,,,,,,\n",
+         ""},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char text[1024];
+        kit k = small_shop();
+        snprintf(text, sizeof text, READ_HEAD "%s", cases[i].readings);
+        kit_text(&k, "limits.csv",
+                 LIMITS_HEAD "Alder 66,skirt,,mm,65.921,65.943,65.872,,,leaf 4\n");
+        kit_text(&k, "readings.csv", text);
+        kit_read(&k);
+        if (strcmp(kit_problems(&k.problems), cases[i].problems) != 0)
+            fail_msg("case %zu:\n%s", i, kit_problems(&k.problems));
+        kit_free(&k);
+    }
+}
+
+/* A size within 10 % of any of its limits is taken, that too; without limits any above 0. */
+static void a_size_is_near_one_of_its_limits(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *limits, *reading;
+        bool taken;
+    } cases[] = {
+        {",,,50", "45", true},        {",,,50", "44.9", false}, {",,,50", "55", true},
+        {",,,50", "55.1", false},     {"30,,,40", "40", true},  {"30,,,40", "30", true},
+        {"30,31,,40", "35.5", false}, {",31,,40", "31", true},  {",,30,40", "30", true},
+        {",,30,40", "34", false},     {",,,", "0.9", true},     {",,,", "400", true},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char limits[256];
+        char readings[256];
+        kit k = small_shop();
+        snprintf(limits, sizeof limits,
+                 LIMITS_HEAD
+                 "Alder 66,skirt,,mm,65.921,65.943,65.872,,,x\nAlder 66,pin,,mm,%s,,x\n",
+                 cases[i].limits);
+        snprintf(readings, sizeof readings, READ_HEAD "J-1,pin,,,,,%s,,,,,,,\n", cases[i].reading);
+        kit_text(&k, "limits.csv", limits);
+        kit_text(&k, "readings.csv", readings);
+        kit_read(&k);
+        bool refused = strstr(kit_problems(&k.problems), "the pin is more than 10 %") != NULL;
+        if (refused == cases[i].taken || k.problems.errors != refused)
+            fail_msg("%s, limits %s: %s", cases[i].reading, cases[i].limits,
+                     kit_problems(&k.problems));
+        kit_free(&k);
+    }
+}
+
+/* A gauge's figures are in its own unit, whichever of them it has; features of one's own in one unit. */
+static void units_agree(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *gauge, *readings, *problems;
+    } cases[] = {
+        {"GAU-74,kPa,,22,", "J-1,squish,,,,,1.2,,,,,mm,GAU-74,\n",
+         "readings.csv:2: instrument: error: GAU-74 has another unit (instruments.csv, line 2); "
+         "correct the unit "
+         "here or in instruments.csv\n"},
+        {"GAU-74,kPa,,,5", "J-1,squish,,,,,1.2,,,,,mm,GAU-74,\n",
+         "readings.csv:2: instrument: error: GAU-74 has another unit (instruments.csv, line 2); "
+         "correct the unit "
+         "here or in instruments.csv\n"},
+        {"GAU-74,kPa,,,", "J-1,squish,,,,,1.2,,,,,mm,GAU-74,\n", ""},
+        {"GAU-74,kPa,5,,", "J-1,squish,,,,,1.2,,,,,kPa,GAU-74,\n", ""},
+        {"GAU-74,,,,", "J-1,squish,,,,,1.2,,,,,mm,,\nJ-1,squish,,a,,,1.2,,,,,kPa,,\n",
+         "readings.csv:3: unit: error: the unit differs from that of the same feature in line 2; "
+         "write both in the "
+         "same unit\n"},
+        {"GAU-74,,,,", "J-1,squish,,,,,1.2,,,,,bar,,\nJ-1,squish,,a,,,1.2,,,,,kPa,,\n",
+         "readings.csv:3: unit: error: the unit differs from that of the same feature in line 2; "
+         "write both in the "
+         "same unit\n"},
+        {"GAU-74,,,,", "J-1,squish,,,,,1.2,,,,,kPa,,\nJ-1,squish,,a,,,1.2,,,,,mm,,\n",
+         "readings.csv:3: unit: error: the unit differs from that of the same feature in line 2; "
+         "write both in the "
+         "same unit\n"},
+        {"GAU-74,,,,", "J-1,squish,,,,,1.2,,,,,bar,,\nJ-1,squish,,a,,,1.2,,,,,bar,,\n", ""},
+        {"GAU-74,,,,", "J-1,squish,,,,,1.2,,,,,mm,,\nJ-1,squish,,a,,,0.05,,,,,in,,\n", ""},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char gauges[256];
+        char readings[512];
+        kit k = small_shop();
+        snprintf(gauges, sizeof gauges,
+                 "instrument,unit,resolution,expanded_uncertainty,repeatability\n%s\n",
+                 cases[i].gauge);
+        snprintf(readings, sizeof readings, READ_HEAD "%s", cases[i].readings);
+        kit_text(&k, "instruments.csv", gauges);
+        kit_text(&k, "readings.csv", readings);
+        kit_read(&k);
+        if (strcmp(kit_problems(&k.problems), cases[i].problems) != 0)
+            fail_msg("case %zu:\n%s", i, kit_problems(&k.problems));
+        kit_free(&k);
+    }
+}
+
+/* The name of a feature of one's own is folded whatever its length. */
+static void long_names_are_folded(void **state)
+{
+    (void)state;
+    for (size_t length = 120; length < 300; length++) {
+        char name[300];
+        char readings[600];
+        kit k = small_shop();
+        memset(name, 'A', length);
+        name[length] = '\0';
+        snprintf(readings, sizeof readings, READ_HEAD "J-1,%s,,,,,1.2,,,,,,,\n", name);
+        kit_text(&k, "readings.csv", readings);
+        kit_read(&k);
+        kit_expect(&k, "");
+        memset(name, 'a', length);
+        assert_string_equal(te_shop_quantity_name(k.shop, TE_Q_OWN), name);
+        kit_free(&k);
+    }
+}
+
+/* The name of a file is cut where a problem's has no room. */
+static void long_file_names_are_cut(void **state)
+{
+    (void)state;
+    for (size_t length = TE_PROBLEM_TEXT - 4; length < TE_PROBLEM_TEXT + 4; length++) {
+        char name[TE_PROBLEM_TEXT + 8];
+        kit k = small_shop();
+        memset(name, 'n', length);
+        memcpy(name, "readings/", 9);
+        memcpy(name + length - 4, ".csv", 5);
+        kit_text(&k, name, READ_HEAD "J-1,bore,,,,,x,,,,,,,\n");
+        kit_read(&k);
+        assert_int_equal(k.problems.count, 1);
+        size_t kept = length < TE_PROBLEM_TEXT ? length : TE_PROBLEM_TEXT - 1;
+        assert_int_equal(strlen(k.problems.items[0].file), kept);
+        assert_memory_equal(k.problems.items[0].file, name, kept);
+        kit_free(&k);
+    }
+}
+
 /* ---- several files ---- */
 
 static void a_row_in_two_files_counts_once(void **state)
@@ -1121,6 +1295,46 @@ static void errors_touch_no_more_than_they_must(void **state)
     }
 }
 
+/* An error in a gauge touches who used it, at any inspection and reading, and nobody else. */
+static void errors_of_a_gauge_touch_who_used_it(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *readings;
+        bool first, second;
+    } cases[] = {
+        {"J-1,bore,,,10,0,66.01,,,,,,GOOD,\n", false, false},
+        {"J-1,bore,,,10,0,66.01,,,,,,BAD,\n", true, false},
+        {"J-1,bore,,,10,0,66.01,,,,,,GOOD,\nJ-1,skirt,,,,,65.93,,,,,,BAD,\n", true, false},
+        {"J-1,bore,,,10,0,66.01,,,,,,GOOD,\nJ-3,bore,,,10,0,66.01,,,,,,BAD,\n", true, false},
+        {"J-1,bore,,,10,0,66.01,,,,,,GOOD,\nJ-3,bore,,,10,0,66.01,,,,,,GOOD,\n"
+         "J-2,bore,,,10,0,66.01,,,,,,BAD,\n",
+         false, true},
+        {"J-1,bore,,,10,0,66.01,,,,,,SET,\n", true, false},
+        /* a gauge that nobody knows is told, and is not that one */
+        {"J-1,bore,,,10,0,66.01,,,,,,NONE,\nJ-2,bore,,,10,0,66.01,,,,,,,\n", false, false},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char readings[512];
+        kit k = small_shop();
+        snprintf(readings, sizeof readings, READ_HEAD "%s", cases[i].readings);
+        kit_text(
+            &k, "inspections.csv",
+            "inspection,engine,date,hours,state,temperature\nJ-1,PS-41,2025-03-11,57.3,found,21.4\n"
+            "J-2,PS-42,2025-05-02,31.7,found,19.2\nJ-3,PS-41,2025-06-11,67.3,found,21.4\n");
+        kit_text(&k, "instruments.csv",
+                 "instrument,resolution,set_with\nGOOD,0.001,\nBAD,0,\nSET,0.001,BAD\n");
+        kit_text(&k, "readings.csv", readings);
+        kit_read(&k);
+        assert_int_equal(k.problems.errors, 1);
+        bool first = te_shop_engine_touched(k.shop, &k.problems, kit_engine(&k, "PS-41"));
+        bool second = te_shop_engine_touched(k.shop, &k.problems, kit_engine(&k, "PS-42"));
+        if (first != cases[i].first || second != cases[i].second)
+            fail_msg("case %zu: PS-41 %d, PS-42 %d", i, first, second);
+        kit_free(&k);
+    }
+}
+
 /* Any damage of the bytes of a shop: it is read or refused, and every table stays in its bounds. */
 static void damaged_bytes_never_crash(void **state)
 {
@@ -1200,6 +1414,12 @@ int main(void)
         cmocka_unit_test(inputs_of_other_names_are_not_read),
         cmocka_unit_test(only_the_files_asked_for_are_read),
         cmocka_unit_test(names_of_ones_own_that_are_nearly_alike),
+        cmocka_unit_test(repeats_are_compared_at_half_a_millimetre),
+        cmocka_unit_test(a_size_is_near_one_of_its_limits),
+        cmocka_unit_test(units_agree),
+        cmocka_unit_test(long_names_are_folded),
+        cmocka_unit_test(long_file_names_are_cut),
+        cmocka_unit_test(errors_of_a_gauge_touch_who_used_it),
         cmocka_unit_test(slips_are_told),
         cmocka_unit_test(honest_readings_are_no_slips),
         cmocka_unit_test(errors_touch_no_more_than_they_must),
