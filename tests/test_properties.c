@@ -11,6 +11,7 @@
 #include <string.h>
 
 #include "topend/judge.h"
+#include "topend/rebuild.h"
 
 enum { ROWS = 48, LIMITS = 16, GAUGES = 3, CELLS = 16, CELL = 40 };
 
@@ -490,6 +491,44 @@ static void assert_same(const result *a, const result *b)
     }
 }
 
+/* What may go back, and when it is due, of an engine without a history. */
+static void assert_same_advice(const result *a, const result *b)
+{
+    static const te_wish wish = {.hone = TE_HONE, .hours = NAN};
+    const result *const both[] = {a, b};
+    te_model_rates rates[2] = {{0}, {0}};
+    te_options options[2] = {{0}, {0}};
+    te_history histories[2] = {{0}, {0}};
+    te_due due[2];
+    for (size_t i = 0; i < 2; i++) {
+        const te_shop *shop = both[i]->made.shop;
+        assert_int_equal(te_options_make(&options[i], &rates[i], shop, NULL, 0, &wish), TE_OK);
+        assert_int_equal(te_history_make(&histories[i], shop, NULL, 0), TE_OK);
+        te_due_make(&due[i], &histories[i], &both[i]->a, shop);
+    }
+    assert_int_equal(options[0].count, options[1].count);
+    assert_int_equal(options[0].looked_at, options[1].looked_at);
+    assert_int_equal(options[0].good, options[1].good);
+    for (size_t i = 0; i < options[0].count; i++) {
+        const te_option *x = &options[0].items[i], *y = &options[1].items[i];
+        assert_int_equal(x->replaced, y->replaced);
+        assert_int_equal(x->verdict, y->verdict);
+        assert_int_equal(x->refused, y->refused);
+        assert_int_equal(x->failing, y->failing);
+        assert_int_equal(x->worst, y->worst);
+        assert_alike(x->tight, y->tight);
+    }
+    assert_int_equal(due[0].basis, due[1].basis);
+    assert_int_equal(due[0].condemned, due[1].condemned);
+    assert_int_equal(due[0].untold, due[1].untold);
+    assert_int_equal(due[0].worst, due[1].worst);
+    for (size_t i = 0; i < 2; i++) {
+        te_options_free(&options[i]);
+        te_model_rates_free(&rates[i]);
+        te_history_free(&histories[i]);
+    }
+}
+
 static void the_spelling_changes_nothing(void **state)
 {
     (void)state;
@@ -520,6 +559,7 @@ static void the_spelling_changes_nothing(void **state)
             how.order = how.order ? te_random_bits(&random) | 1 : 0;
             assess(&other, &s, &how);
             assert_same(&as_written, &other);
+            assert_same_advice(&as_written, &other);
             clear(&other);
         }
         clear(&as_written);
