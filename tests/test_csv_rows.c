@@ -318,6 +318,16 @@ static void hostile_texts_are_read_to_their_end(void **state)
     free(text);
 }
 
+static void the_body_of_a_line_is_without_its_end(void **state)
+{
+    (void)state;
+    static const char *const lines[] = {"a\r\n", "a\n", "a\r", "a", "\r\n", "\n", ""};
+    for (size_t i = 0; i < sizeof lines / sizeof *lines; i++) {
+        te_slice body = te_csv_line_body((te_slice){lines[i], strlen(lines[i])});
+        assert_int_equal(body.length, lines[i][0] == 'a');
+    }
+}
+
 /* ---- round trip ---- */
 
 typedef struct writer {
@@ -436,6 +446,7 @@ int main(void)
         cmocka_unit_test(cells_have_a_longest),
         cmocka_unit_test(rows_have_a_widest),
         cmocka_unit_test(fifty_faults_end_the_reading),
+        cmocka_unit_test(the_body_of_a_line_is_without_its_end),
         cmocka_unit_test(hostile_texts_are_read_to_their_end),
         cmocka_unit_test(what_is_written_is_read_again),
         cmocka_unit_test(any_bytes_are_read_or_refused),

@@ -613,6 +613,9 @@ static void numbers_that_are_not_finite_are_refused(void **state)
     te_judgement j;
     assert_int_equal(te_judge(&j, &x, &b, TE_RULE_GUARDED, 0.95), TE_ERR_DOMAIN);
     x = exactly(66, 0.001);
+    x.u_high = -0.001;
+    assert_int_equal(te_judge(&j, &x, &b, TE_RULE_GUARDED, 0.95), TE_ERR_DOMAIN);
+    x = exactly(66, 0.001);
     const double confidences[] = {0, 0.499, 1, 1.5, -1, NAN, INFINITY};
     for (size_t i = 0; i < sizeof confidences / sizeof *confidences; i++)
         assert_int_equal(te_judge(&j, &x, &b, TE_RULE_GUARDED, confidences[i]), TE_ERR_DOMAIN);

@@ -387,6 +387,13 @@ static void dialects_read_alike(void **state)
         "y\n",
         "\"sep=\t\"\ninspection\tfeature\tposition\tdirection\treading\tnote\n"
         "J-1\tbore\t10,5\tthrust\t66,0173\tx y\n",
+        "sep=\t\ninspection\tfeature\tposition\tdirection\treading\tnote\n"
+        "J-1\tbore\t10,5\tthrust\t66,0173\tx y\n",
+        "#;made "
+        "up\ninspection;feature;position;direction;reading;note\nJ-1;bore;10,5;thrust;66,0173;x "
+        "y\n",
+        "#\tmade up\ninspection\tfeature\tposition\tdirection\treading\tnote\n"
+        "J-1\tbore\t10,5\tthrust\t66,0173\tx y\n",
         "\n# invented; figures\n;;;;;;\n NOTE ;Reading;direction; Position;FEATURE;Inspection;;\n"
         ";;;;\n\xc2\xa0x y\xc2\xa0; 66,0173 ;thrust;10,5;bore;J-1;;;\n#;;;\n",
         "inspection,feature,position,direction,reading,reading_2,note\nJ-1,bore,10.5,thrust,66."

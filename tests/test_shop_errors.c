@@ -948,6 +948,47 @@ static const damage damages[] = {
      "one of your own has "
      "a letter in it\n",
      0},
+    {"row behind a bare #", "limits.csv", 3, "#,skirt,,mm,65.921,65.943,65.872,,yes,leaf 4",
+     "limits.csv:3: warning: the row begins with # and is not read; if it is meant to count, write "
+     "its first cell\n",
+     0},
+    {"row behind a bare # in quotes", "limits.csv", 3,
+     "\"#\",skirt,,mm,65.921,65.943,65.872,,yes,leaf 4",
+     "limits.csv:3: warning: the row begins with # and is not read; if it is meant to count, write "
+     "its first cell\n",
+     0},
+    {"remark behind a bare #", "limits.csv", 3, "#,skirt,as leaf 4 says", "", 0},
+    {"remark behind a bare # in quotes", "limits.csv", 3, "\"#\",skirt,,,as leaf 4 says", "", 0},
+    {"remark behind # in quotes", "limits.csv", 3, "\"# seen\",skirt,,mm", "", 0},
+    {"row behind a bare #, its first cell required alone", "models.csv", 2, "#,cast_iron,,,,,,,,",
+     "models.csv:2: warning: the row begins with # and is not read; if it is meant to count, write "
+     "its first cell\n",
+     0},
+    {"bare # above a header", "plan.csv", 1,
+     "#,bore\nmodel,feature,item,position,direction,repeats,instrument", "", 0},
+    {"bare # in quotes above a header", "plan.csv", 1,
+     "\"#\",bore\nmodel,feature,item,position,direction,repeats,instrument", "", 0},
+    {"bare # below a bad header", "plan.csv", 1,
+     "model,featre,item,position,direction,repeats,instrument\n#,bore,,10\n\"#\",bore,,10",
+     "plan.csv:1: error: the column \"featre\" is not known; write feature, or give a column of "
+     "your own a name less like it\n"
+     "plan.csv:1: feature: error: the header row lacks this column; add the column\n",
+     0},
+    {"nothing below the header of a file that is not needed", "plan.csv", 0, "model,feature\n", "",
+     0},
+    {"an empty file", "plan.csv", 0, "",
+     "plan.csv: error: the file is empty; write its header row, or delete the file\n", 0},
+    {"a price with an exponent", "spares.csv", 2,
+     "SP-81,piston,Alder 66,skirt,,65.937,0.004,mm,,1.250E1,", "", 0},
+    {"a column of one's own that ends in a known one", "engines.csv", 1, "engine,model,notemodel",
+     "engines.csv:1: warning: the column \"notemodel\" is not known and is not read; take it out, "
+     "or use note\n",
+     0},
+    {"a header cell of two lines", "inspections.csv", 1,
+     "inspection,engine,date,hours,state,temperature,temperature_uncertainty,\"read\nby\",note",
+     "inspections.csv:1: warning: the column \"read\\x0Aby\" is not known and is not read; take it "
+     "out, or use note\n",
+     0},
     {"temperature with a comma", "inspections.csv", 2, "I-01,PS-31,2025-03-11,57.3,found,21,4,,",
      "inspections.csv:2: temperature_uncertainty: warning: an uncertainty above 3 K is large; is "
      "there a decimal "

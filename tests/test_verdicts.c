@@ -129,6 +129,12 @@ static void look_at(const te_assessment *a)
         }
         assert_int_equal(f->measured.second_part != 0, f->measured.second_kind != TE_KIND_NONE);
     }
+    size_t effects = 0;
+    for (size_t i = 0; i < a->pool.count; i++) {
+        assert_int_equal(a->pool.items[i].first_effect, effects);
+        effects += a->pool.items[i].effect_count;
+    }
+    assert_int_equal(a->pool.effect_count, effects);
     for (size_t i = 0; i < a->verdict_count; i++) {
         assert_int_equal(a->verdicts[i].first_reason, reasons);
         reasons += a->verdicts[i].reason_count;
@@ -507,6 +513,11 @@ static void the_plan_asks_for_what_it_would_give(void **state)
          PLAN "M,bore,,0,thrust\nM,bore,,0.001,thrust\n", false, PASSES},
         {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL,
          PLAN "M,bore,,0,thrust\nM,bore,,0.0012,thrust\n", false, LACKS("cylinder")},
+        /* out of round wants directions that are told */
+        {__LINE__, NOT_REQUIRED("out_of_round", ""), SKIRT_ALONE, NULL,
+         PLAN "M,bore,,10,\nM,bore,,10,pin\n", false, PASSES},
+        {__LINE__, NOT_REQUIRED("skirt_clearance_thrust", ""), SKIRT_ALONE, NULL,
+         PLAN "M,bore,,10,thrust\n", false, PASSES},
         /* a pair wants both of its features planned */
         {__LINE__, NOT_REQUIRED("skirt_clearance", ""), SKIRT_ALONE, NULL, PLAN "M,skirt,,,\n",
          false, PASSES},
@@ -736,6 +747,11 @@ static void features_of_ones_own_belong_to_one_part(void **state)
          "V reuse: within 2, no_condition\n"
          "W incomplete: squish[a]=missing, within 1, no_condition\n"
          "assembly incomplete: squish[a]=missing, within 3, no_condition\n"},
+        {"a plan without an item", SQUISH,
+         "I1,squish,V,a,10,,1.2,,G\nI1,squish,V,a,20,,1.2,,G\nI1,squish,V,b,10,,1.2,,G\n",
+         "M,squish,,10,\nM,squish,,20,\n", "",
+         "V incomplete: squish[b]=missing, within 1, no_condition\n"
+         "assembly incomplete: squish[b]=missing, within 1, no_condition\n"},
         {"a part of a known kind", SQUISH_AB, "I1,squish,E1/piston,b,,,1.2,,G\n", "", "",
          "E1/piston incomplete: squish[a]=missing, within 1, no_condition\n"
          "assembly incomplete: squish[a]=missing, within 1, no_condition\n"},
@@ -795,6 +811,56 @@ static void leaves_belong_to_one_part(void **state)
     assert_near(a.findings[1].interval.high_most, 1.5, 1e-12);
     te_assessment_free(&a);
     te_made_free(&made);
+}
+
+/* Of one part all its readings: the leaf that did not enter, 0.55, is past 0.53, though the larger value is not. */
+static void leaves_of_every_reading_of_ones_own(void **state)
+{
+    (void)state;
+    const te_shop_file changes[] = {
+        {"limits.csv", "model,quantity,unit,service_max,source\nM,squish,mm,0.53,invented\n"},
+        {"instruments.csv", "instrument\n"},
+        {"parts.csv", HEADS},
+        {"readings.csv",
+         "inspection,feature,part,position,reading,no_go\nI1,squish,V,10,0.45,0.55\n"
+         "I1,squish,V,20,0.52,\nI1,squish,W,10,0.1,0.9\n"},
+        {NULL, NULL}};
+    te_made_shop made;
+    te_assessment a = {0};
+    te_made_read(&made, base, changes);
+    assert_int_equal(te_assess(&a, made.shop, 0, false), TE_OK);
+    assert_int_equal(a.finding_count, 2);
+    assert_int_equal(a.findings[0].outcome, TE_UNDECIDED);
+    assert_near(a.findings[0].interval.high_most, 0.55, 1e-12);
+    te_assessment_free(&a);
+    te_made_free(&made);
+}
+
+/* A condition of a part that is not known is an error of its engine; judged all the same, it counts for nothing. */
+static void a_condition_of_no_part_counts_for_nothing(void **state)
+{
+    (void)state;
+    static const te_input inputs[] = {
+#define TEXT(name, text) {name, text, sizeof(text) - 1}
+        TEXT("engines.csv", "engine,model\nE1,M\n"),
+        TEXT("limits.csv", LIMITS BORE),
+        TEXT("inspections.csv",
+             "inspection,engine,date,hours,temperature\nI1,E1,2026-04-18,100,20\n"
+             "I2,E1,2026-05-18,110,20\n"),
+        TEXT("readings.csv", "inspection,feature,reading\nI2,bore,66.01\n"),
+        TEXT("condition.csv", CONDITION "I1,nobody,cracked,reject\n"),
+#undef TEXT
+    };
+    te_shop *shop = NULL;
+    te_problems problems;
+    te_assessment a = {0};
+    te_problems_init(&problems);
+    assert_int_equal(te_shop_read(&shop, &problems, inputs, 5, TE_FILE_EVERY), TE_ERR_DATA);
+    assert_int_equal(te_assess(&a, shop, 1, true), TE_OK);
+    assert_int_equal(te_assessment_assembly(&a)->verdict, TE_INCOMPLETE);
+    te_assessment_free(&a);
+    te_shop_free(shop);
+    te_problems_free(&problems);
 }
 
 /* Heights within 0.5 mm are one, that too. */
@@ -945,6 +1011,23 @@ static void a_reject_stands_until_the_part_comes_off(void **state)
          "E1/piston reuse: within 1, no_condition\n"
          "V* do_not_reuse: condition worn, nothing_judged, no_condition\n"
          "assembly do_not_reuse: condition worn, within 3, no_condition\n"},
+        {"the second row of the first inspection", "part,kind,engine,fitted_hours,removed_hours\n",
+         "I1,cylinder,clean,note\nI0,cylinder,clean,note\nI0,piston,crack,reject\n",
+         "E1/cylinder reuse: within 1, no_condition\n"
+         "E1/piston do_not_reuse: condition crack, within 1, no_condition\n"
+         "assembly do_not_reuse: condition crack, within 3, no_condition\n"},
+        {"the inspection in between", "part,kind,engine,fitted_hours,removed_hours\n",
+         "I0,cylinder,clean,note\nI1,cylinder,clean,note\nI1,piston,crack,reject\n",
+         "E1/cylinder reuse: within 1, no_condition\n"
+         "E1/piston do_not_reuse: condition crack, within 1, no_condition\n"
+         "assembly do_not_reuse: condition crack, within 3, no_condition\n"},
+        {"several parts that were not measured", "part,kind,engine,fitted_hours,removed_hours\n",
+         "I2,rod,straight,note\nI2,pin,blue,note\nI2,pin,pitted,note\n",
+         "E1/cylinder reuse: within 1, no_condition\n"
+         "E1/piston reuse: within 1, no_condition\n"
+         "E1/pin* incomplete: nothing_judged\n"
+         "E1/rod* incomplete: nothing_judged\n"
+         "assembly reuse: within 3\n"},
         {"of kind other, off since",
          "part,kind,engine,fitted_hours,removed_hours\nV,other,E1,0,105\n", "I1,V,worn,reject\n",
          "E1/cylinder reuse: within 1, no_condition\n"
@@ -957,8 +1040,9 @@ static void a_reject_stands_until_the_part_comes_off(void **state)
          "assembly do_not_reuse: condition crack seen again, condition crack, within 3\n"},
     };
     static const te_shop_file later = {
-        "inspections.csv", "inspection,engine,date,hours,temperature\nI1,E1,2026-04-18,100,20\n"
-                           "I2,E1,2026-05-18,110,20\nI3,E1,2026-06-18,120,20\n"};
+        "inspections.csv",
+        "inspection,engine,date,hours,temperature\nI1,E1,2026-04-18,100,20\n"
+        "I2,E1,2026-05-18,110,20\nI3,E1,2026-06-18,120,20\nI0,E1,2026-03-18,90,20\n"};
     te_assessment a = {0};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         te_made_shop made;
@@ -972,6 +1056,7 @@ static void a_reject_stands_until_the_part_comes_off(void **state)
                                    later};
         te_made_read(&made, base, changes);
         assert_int_equal(te_assess(&a, made.shop, 1, false), TE_OK);
+        look_at(&a);
         write_verdicts(&is, &made, &a);
         if (strcmp(is.text, cases[i].expected) != 0)
             fail_msg("%s is\n%sexpected\n%s", cases[i].name, is.text, cases[i].expected);
@@ -1187,6 +1272,8 @@ int main(void)
         cmocka_unit_test(conditions_count_for_their_part),
         cmocka_unit_test(features_of_ones_own_belong_to_one_part),
         cmocka_unit_test(leaves_belong_to_one_part),
+        cmocka_unit_test(leaves_of_every_reading_of_ones_own),
+        cmocka_unit_test(a_condition_of_no_part_counts_for_nothing),
         cmocka_unit_test(half_a_millimetre_is_the_planned_height),
         cmocka_unit_test(kinds_without_readings_are_named),
         cmocka_unit_test(what_was_read_is_found),

@@ -239,11 +239,11 @@ static te_status add_missing(struct assessing *a, const struct wanted *w, te_id 
 
 /* ---- items that a limit without an item expects ---- */
 
-/* Has the quantity a limit row for that very item? */
+/* Has the quantity, which has a row without an item, one for that very item too? */
 static bool has_own_row(const struct assessing *a, te_quantity quantity, te_id item)
 {
     uint32_t at = te_shop_limit(a->shop, (uint32_t)(a->model - a->tables->models), quantity, item);
-    return at != TE_NO_INDEX && a->tables->limits[at].item == item;
+    return a->tables->limits[at].item == item;
 }
 
 struct expected {

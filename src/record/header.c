@@ -9,7 +9,7 @@
 size_t te_schema_columns(const struct te_schema *schema)
 {
     size_t count = 0;
-    while (count < TE_COLUMNS_MOST && schema->columns[count].name != NULL) {
+    while (schema->columns[count].name != NULL) {
         count++;
     }
     return count;
@@ -17,7 +17,7 @@ size_t te_schema_columns(const struct te_schema *schema)
 
 int te_schema_find(const struct te_schema *schema, te_slice cell)
 {
-    for (int i = 0; i < TE_COLUMNS_MOST && schema->columns[i].name != NULL; i++) {
+    for (int i = 0; schema->columns[i].name != NULL; i++) {
         if (te_text_same_word(cell, schema->columns[i].name)) {
             return i;
         }

@@ -45,7 +45,7 @@ static te_number_fault name_fault(te_slice text, size_t at, bool marked)
     if ((c == '.' || c == ',') && marked) {
         return TE_NUMBER_TWO_MARKS;
     }
-    for (size_t i = 0; at > 0 && i < sizeof spacers / sizeof *spacers; i++) {
+    for (size_t i = 0; i < sizeof spacers / sizeof *spacers; i++) {
         size_t length = strlen(spacers[i]);
         bool digit_after = at + length < text.length && is_digit(text.bytes[at + length]);
         if (digit_after && memcmp(text.bytes + at, spacers[i], length) == 0) {
@@ -122,7 +122,7 @@ static bool scale_exactly(double *value, uint64_t integer, int power)
     }
     *value = power >= 0 ? (double)integer * exact_power[power]
                         : (double)integer / exact_power[-power];
-    return *value >= 1e-22 && *value <= 1e22;
+    return *value <= 1e22;
 }
 
 te_number_fault te_number_parse(te_number *number, te_slice text)
@@ -264,7 +264,7 @@ static bool fixed_quickly(char text[TE_FIXED_SIZE], double magnitude, int decima
     enum { DECIMALS_MOST = sizeof scales / sizeof *scales - 1, DIGITS_MOST = 10 };
     const double most = 1e9;
     const double doubt = 1e-6;
-    if (decimals < 0 || decimals > DECIMALS_MOST || !(magnitude * scales[decimals] < most)) {
+    if ((unsigned)decimals > DECIMALS_MOST || !(magnitude * scales[decimals] < most)) {
         return false;
     }
     double scaled = magnitude * scales[decimals];

@@ -24,8 +24,8 @@ struct te_table;
 /* A file's columns and what to do with a row. */
 struct te_schema {
     const char *file;
-    unsigned bit; /* te_file */
-    struct te_column columns[TE_COLUMNS_MOST];
+    unsigned bit;                                  /* te_file */
+    struct te_column columns[TE_COLUMNS_MOST + 1]; /* the one behind the last has no name */
     void (*row)(struct te_table *table);
 };
 

@@ -24,7 +24,7 @@ te_unit te_unit_find(te_slice text)
 double te_unit_to_mm(double value, te_unit unit)
 {
     /* Divisions by 1000 are kept as such: 0.001 is not exact in binary, 1000 is. */
-    switch (unit) {
+    switch (unit) { /* GCOVR_EXCL_BR_LINE: each has a case */
     case TE_UNIT_UM: return value / 1000.0;
     case TE_UNIT_IN: return value * 25.4;
     case TE_UNIT_THOU: return value * 25.4 / 1000.0;
