@@ -781,6 +781,15 @@ static void repeats_are_compared_at_half_a_millimetre(void **state)
         {"J-1,bore,,,10,0,66.25,,,,,,,\nJ-1,bore,,,10,0,66.25,,,,,,,\nJ-1,bore,,,10,0,66.75,,,,,,,"
          "\n",
          ""},
+        /* the first pair that is too far apart is told, not one that repeats it */
+        {"J-1,bore,,,10,0,66.5,,,,,,,\nJ-1,bore,,,10,0,66,,,,,,,\nJ-1,bore,,,10,0,66.75,,,,,,,\nJ-"
+         "1,bore,,,10,0,66,,,,,,,\n",
+         "readings.csv:4: reading: error: repeats of one measurement are more than 0.5 mm apart; "
+         "check both; give different places a position\n"},
+        {"J-1,bore,,,10,0,66.5,,,,,,,\nJ-1,bore,,,10,0,66.75,,,,,,,\nJ-1,bore,,,10,0,66,,,,,,,\nJ-"
+         "1,bore,,,10,0,66.75,,,,,,,\n",
+         "readings.csv:4: reading: error: repeats of one measurement are more than 0.5 mm apart; "
+         "check both; give different places a position\n"},
         /* the third alone is off: by its size, its zero, its leaf */
         {"J-1,bore,,,10,0,66,,,,,,,\nJ-1,bore,,,10,0,66,,,,,,,\nJ-1,bore,,,10,0,66.6,,,,,,,\n",
          "readings.csv:4: reading: error: it is more than 0.5 mm from its repeat, reading in line "
