@@ -190,10 +190,13 @@ static void a_shop_with_errors(void **state)
 /* ---- judging alone ---- */
 
 /* A shop in which every list of an assessment is as long as asked for: items that are missing, parts of kind
- * other, conditions now and before. */
-static void long_shop(te_made_shop *made, size_t length)
+ * other, features and kinds without a reading, conditions now and before; else, lenient, parts that nothing judges, and an
+ * inspection I3 with nothing in it. */
+static void long_shop(te_made_shop *made, size_t length, bool lenient)
 {
-    te_grown plan = {0}, parts = {0}, readings = {0}, condition = {0};
+    te_grown limits = {0}, plan = {0}, parts = {0}, readings = {0}, condition = {0};
+    te_grown_add(&limits, "model,quantity,unit,new_max,service_max,required,source\n"
+                          "M,bore,mm,66.02,66.1,yes,invented\n");
     te_grown_add(&plan, "model,feature,item\n");
     te_grown_add(&parts, "part,kind,engine,fitted_hours\n");
     te_grown_add(&readings,
@@ -201,28 +204,58 @@ static void long_shop(te_made_shop *made, size_t length)
                  "I2,squish,V0,b,1.2\n");
     te_grown_add(&condition, "inspection,part,finding,severity\n");
     for (size_t i = 0; i < length; i++) {
-        te_grown_add(&plan, "M,end_gap,%zu\n", i + 1);
         te_grown_add(&parts, "V%zu,other,E1,0\n", i);
         te_grown_add(&readings, "I2,squish,V%zu,a,1.2\n", i);
-        te_grown_add(&condition, "I1,V%zu,cracked,reject\nI2,cylinder,mark %zu,note\n", i, i);
+        if (!lenient) {
+            te_grown_add(&limits, "M,lift%zu,mm,,1.6,yes,invented\n", i);
+            te_grown_add(&plan, "M,end_gap,%zu\n", i + 1);
+            te_grown_add(&condition, "I1,V%zu,cracked,reject\nI2,cylinder,mark %zu,note\n", i, i);
+        }
     }
+    if (!lenient)
+        te_grown_add(&limits,
+                     "M,end_gap,mm,0.4,0.8,yes,invented\nM,squish,mm,1.4,1.6,yes,invented\n"
+                     "M,pin_clearance,mm,0.02,0.05,yes,invented\n"
+                     "M,small_end_play,mm,0.02,0.05,yes,invented\n");
     const te_shop_file files[] = {
         {"engines.csv", "engine,model\nE1,M\n"},
-        {"limits.csv", "model,quantity,unit,new_max,service_max,required,source\n"
-                       "M,end_gap,mm,0.4,0.8,yes,invented\nM,squish,mm,1.4,1.6,yes,invented\n"
-                       "M,bore,mm,66.02,66.1,yes,invented\n"},
+        {"limits.csv", limits.text},
         {"inspections.csv", "inspection,engine,date,hours,temperature\nI1,E1,2026-04-18,100,20\n"
-                            "I2,E1,2026-05-18,110,20\n"},
+                            "I2,E1,2026-05-18,110,20\nI3,E1,2026-06-18,120,20\n"},
         {"plan.csv", plan.text},
         {"parts.csv", parts.text},
         {"readings.csv", readings.text},
         {"condition.csv", condition.text},
         {NULL, NULL}};
     te_made_read(made, files, NULL);
+    te_grown_free(&limits);
     te_grown_free(&plan);
     te_grown_free(&parts);
     te_grown_free(&readings);
     te_grown_free(&condition);
+}
+
+static void judge_starved(const te_made_shop *made, uint32_t inspection)
+{
+    te_assessment plain = {0};
+    asked = 0;
+    assert_int_equal(te_assess(&plain, made->shop, inspection, false), TE_OK);
+    size_t most = asked;
+    assert_true(most > 0 && plain.reason_count > 0);
+    for (size_t n = 1; n <= 2 * most; n++) {
+        te_assessment got = {0};
+        from_there = n > most;
+        first = from_there ? n - most : n;
+        asked = 0;
+        te_status status = te_assess(&got, made->shop, inspection, false);
+        first = 0;
+        if (status != TE_ERR_MEMORY &&
+            (from_there || status != TE_OK || got.finding_count != plain.finding_count ||
+             got.verdict_count != plain.verdict_count || got.reason_count != plain.reason_count))
+            fail_msg("allocation %zu of %zu: status %d", n, most, (int)status);
+        te_assessment_free(&got);
+    }
+    te_assessment_free(&plain);
 }
 
 /* Each allocation of an assessment fails, alone and with all after it: that is told, whichever list it was for. */
@@ -231,29 +264,13 @@ static void judging_alone(void **state)
     (void)state;
     for (size_t length = 1; length <= 24; length++) {
         te_made_shop made;
-        te_assessment plain = {0};
         first = 0;
-        long_shop(&made, length);
-        asked = 0;
-        assert_int_equal(te_assess(&plain, made.shop, 1, false), TE_OK);
-        assert_true(plain.finding_count > 2 * length && plain.reason_count > 2 * length);
-        size_t most = asked;
-        for (size_t n = 1; n <= 2 * most; n++) {
-            te_assessment got = {0};
-            from_there = n > most;
-            first = from_there ? n - most : n;
-            asked = 0;
-            te_status status = te_assess(&got, made.shop, 1, false);
-            first = 0;
-            if (status != TE_ERR_MEMORY &&
-                (from_there || status != TE_OK || got.finding_count != plain.finding_count ||
-                 got.verdict_count != plain.verdict_count ||
-                 got.reason_count != plain.reason_count))
-                fail_msg("length %zu, allocation %zu of %zu: status %d", length, n, most,
-                         (int)status);
-            te_assessment_free(&got);
-        }
-        te_assessment_free(&plain);
+        long_shop(&made, length, false);
+        judge_starved(&made, 1);
+        te_made_free(&made);
+        long_shop(&made, length, true);
+        judge_starved(&made, 1);
+        judge_starved(&made, 2);
         te_made_free(&made);
     }
 }

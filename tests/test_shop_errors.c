@@ -952,6 +952,11 @@ static const damage damages[] = {
      "limits.csv:3: warning: the row begins with # and is not read; if it is meant to count, write "
      "its first cell\n",
      0},
+    {"row behind a bare # to its last cell", "condition.csv", 2,
+     "#,piston,light scuffing on the thrust side,watch",
+     "condition.csv:2: warning: the row begins with # and is not read; if it is meant to count, "
+     "write its first cell\n",
+     0},
     {"row behind a bare # in quotes", "limits.csv", 3,
      "\"#\",skirt,,mm,65.921,65.943,65.872,,yes,leaf 4",
      "limits.csv:3: warning: the row begins with # and is not read; if it is meant to count, write "

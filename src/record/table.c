@@ -89,7 +89,7 @@ static char find_delimiter(te_slice text, const struct te_schema *schema, size_t
     for (at = 0; at < text.length && most == 0;) {
         te_slice line = te_csv_line(text, &at);
         if (te_text_trim(line).length == 0 || te_csv_is_comment(line, ',') ||
-            te_csv_is_comment(line, ';') || te_csv_is_comment(line, '\t')) {
+            te_csv_is_comment(line, ';')) { /* a tab behind # is a blank too */
             continue;
         }
         for (size_t i = 0; i < sizeof candidates; i++) {
@@ -343,8 +343,7 @@ static void check_rows(struct te_table *table, const char *name)
                                    "readings/ holds them"
                                  : "write its header row, or delete the file";
         te_row_error(table, -1, remedy, "the file is empty");
-    } else if (table->rows == 0 && !table->header_bad &&
-               ((table->schema->bit & needed) != 0 || folder)) {
+    } else if (table->rows == 0 && ((table->schema->bit & needed) != 0 || folder)) {
         te_row_error(table, -1,
                      folder ? "add the rows, or delete the file"
                             : "add the rows (one that begins with # is not read)",
