@@ -57,6 +57,11 @@ void *__wrap_realloc(void *old, size_t size)
         name, text, sizeof(text) - 1 \
     }
 
+/* Longer than what is folded without memory. */
+#define A_LONG_NAME                                                                     \
+    "width_of_the_land_between_the_first_and_the_second_groove_of_the_piston_measured_" \
+    "on_the_side_of_the_exhaust_port_with_the_rings_off"
+
 /* Two engines, one of them built twice; pairs, rings, leaves, a dial, a plan, a reject, spares and a bore to
  * be reworked: every file and every layer has something to do. */
 static const te_input sound[] = {
@@ -110,6 +115,7 @@ static const te_input sound[] = {
           "R0,ring_set,M,end_gap,,0.32,0.02,mm,,12\nC0,cylinder,M,bore,,66.010,0.01,mm,,128\n"),
     INPUT("readings/more.csv",
           "inspection;feature;part;item;reading\nI3;end_gap;;1;0,5\nI3;squish;;;1,1\n"
+          "I3;" A_LONG_NAME ";;;1,5\n"
           "I1;flatness;E1/head;;0,01\nI2;flatness;E1/head;;0,02\nI3;flatness;E2/head;;0,02\n"),
 };
 
@@ -336,7 +342,7 @@ static void a_folder(void **state)
     write_folder(folder, sizeof folder);
     asked = 0;
     assert_int_equal(read_folder(&readings, &problems, folder), TE_OK);
-    assert_int_equal(readings, 24);
+    assert_int_equal(readings, 25);
     size_t most = asked;
     for (int mode = 0; mode < 2; mode++) {
         from_there = mode == 1;

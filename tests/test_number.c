@@ -161,6 +161,20 @@ static void a_number_does_not_read_past_its_end(void **state)
     assert_near(number.value, 66.41, 0);
     assert_int_equal(te_number_parse(&number, (te_slice){"1e5", 2}), TE_NUMBER_NOT_A_NUMBER);
     assert_int_equal(te_number_parse(&number, (te_slice){text, 4}), TE_NUMBER_NOT_A_NUMBER);
+    /* from bytes with nothing behind them */
+    static const char *const ends[] = {"1 ",  "1'", "1\xc2\xa0", "1\xe2\x80\xaf", "1e",
+                                       "1e-", "-",  "1.",        "\xe2\x88\x92"};
+    for (size_t i = 0; i < sizeof ends / sizeof *ends; i++) {
+        size_t length = strlen(ends[i]);
+        char *bytes = malloc(length);
+        assert_non_null(bytes);
+        memcpy(bytes, ends[i],
+               length); /* NOLINT(bugprone-not-null-terminated-result): on purpose */
+        assert_int_equal(te_number_parse(&number, (te_slice){bytes, length}),
+                         strcmp(ends[i], "1.") == 0 ? TE_NUMBER_MARK_AT_END
+                                                    : TE_NUMBER_NOT_A_NUMBER);
+        free(bytes);
+    }
     char *long_zeros = malloc(1 << 16);
     assert_non_null(long_zeros);
     memset(long_zeros, '0', 1 << 16);
