@@ -407,7 +407,7 @@ static void say_figures(const desk *d)
     print_message(")\n");
 }
 
-/* 102,000 copies in all; with the address sanitizer, under which a copy takes five times as long, a fifth.
+/* 101,850 copies in all; with the address sanitizer, under which a copy takes five times as long, a fifth.
  * TE_TEST_MULTIPLIER scales both. */
 #if defined(__has_feature)
 #if __has_feature(address_sanitizer)

@@ -994,6 +994,16 @@ static const damage damages[] = {
      "inspections.csv:1: warning: the column \"read\\x0Aby\" is not known and is not read; take it "
      "out, or use note\n",
      0},
+    {"digits swapped in a reading and its repeat", "readings.csv", 4,
+     "I-01,skirt,PST-A,,12,,69.531,69.532,,,,MIC-72,",
+     "readings.csv:4: reading_2: warning: the skirt is larger than the bore; check both readings\n"
+     "readings.csv:4: reading: warning: the skirt is more than 2 % from its as-new size; check the "
+     "unit, the digits and "
+     "the decimal mark\n"
+     "readings.csv:4: reading_2: warning: the skirt is more than 2 % from its as-new size; check "
+     "the unit, the digits and "
+     "the decimal mark\n",
+     0},
     {"temperature with a comma", "inspections.csv", 2, "I-01,PS-31,2025-03-11,57.3,found,21,4,,",
      "inspections.csv:2: temperature_uncertainty: warning: an uncertainty above 3 K is large; is "
      "there a decimal "

@@ -93,6 +93,9 @@ void te_shop_problem_list(te_shop *shop, const struct place_of *place, const cha
 struct place_of te_place_engine(const te_shop *shop, te_severity severity, te_origin origin,
                                 const char *column, uint32_t engine);
 
+/* The column that a reading stands in: reading, reading_2 ... */
+const char *te_reading_column(const te_reading *reading);
+
 /* Steps after the files are read, in this order; each adds its problems. */
 void te_shop_link_models(te_shop *shop);        /* link.c: models, limits, plan by model */
 void te_shop_check_own_features(te_shop *shop); /* own_features.c: names that are nearly others */

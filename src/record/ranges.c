@@ -81,8 +81,7 @@ static struct place_of reading_place(const te_shop *shop, te_severity severity,
     return te_place_engine(shop, severity, reading->origin, column, engine);
 }
 
-/* The column that a reading stands in. */
-static const char *column_of(const te_reading *reading)
+const char *te_reading_column(const te_reading *reading)
 {
     static const char *const columns[] = {"reading", "reading_2", "reading_3", "reading_4",
                                           "reading_5"};
@@ -107,7 +106,7 @@ static void check_size(te_shop *shop, te_reading *reading)
 {
     te_limit limit;
     double size = te_reading_size(reading);
-    struct place_of place = reading_place(shop, TE_ERROR, reading, column_of(reading));
+    struct place_of place = reading_place(shop, TE_ERROR, reading, te_reading_column(reading));
     if (!te_quantity_is(reading->feature, TE_TRAIT_SIZE)) {
         return;
     }
@@ -189,7 +188,8 @@ static void share_no_go(te_shop *shop, const uint32_t *group, uint32_t count)
         if (isnan(reading->no_go)) {
             reading->no_go = no_go;
             if (no_go <= reading->value) {
-                struct place_of place = reading_place(shop, TE_ERROR, reading, "reading");
+                struct place_of place = reading_place(shop, TE_ERROR, reading,
+                                                      te_reading_column(reading));
                 te_shop_problem(shop, &place, "give the leaf that does not enter",
                                 "the no_go of its repeats is not above this reading");
             }
@@ -209,7 +209,7 @@ static void check_repeats(te_shop *shop, const uint32_t *group, uint32_t count)
         struct place_of place = reading_place(shop, TE_ERROR, reading,
                                               zero    ? "zero"
                                               : no_go ? "no_go"
-                                                      : column_of(reading));
+                                                      : te_reading_column(reading));
         double size = te_reading_size(reading);
         if (zero) {
             te_shop_problem(shop, &place, "set the gauge once for all repeats, or name another",
@@ -227,7 +227,7 @@ static void check_repeats(te_shop *shop, const uint32_t *group, uint32_t count)
         if (reading->unit != TE_UNIT_OWN && fabs(size - least) > repeats_apart_most) {
             te_shop_problem(shop, &place, "check both; give different places a position",
                             "it is more than 0.5 mm from its repeat, %s in line %u",
-                            column_of(first), (unsigned)first->origin.line);
+                            te_reading_column(first), (unsigned)first->origin.line);
             return;
         }
     }
@@ -249,7 +249,7 @@ static void check_spread(te_shop *shop, const uint32_t *group, uint32_t count)
     bool told = below > repeats_apart_most || above > repeats_apart_most;
     if (!told && first->unit != TE_UNIT_OWN && below + above > repeats_apart_most) {
         const te_reading *last = &shop->readings.items[low > high ? low : high];
-        struct place_of place = reading_place(shop, TE_ERROR, last, "reading");
+        struct place_of place = reading_place(shop, TE_ERROR, last, te_reading_column(last));
         te_shop_problem(shop, &place, "check both; give different places a position",
                         "repeats of one measurement are more than 0.5 mm apart");
     }

@@ -65,7 +65,7 @@ static double as_new_middle(const te_limit *limit)
 static void check_as_new(const struct slips *s, const te_reading *reading)
 {
     te_limit limit;
-    struct place_of place = slip_place(s, reading->origin, "reading");
+    struct place_of place = slip_place(s, reading->origin, te_reading_column(reading));
     if (reading->dropped != 0 || !te_quantity_is(reading->feature, TE_TRAIT_SIZE) ||
         !te_shop_reading_limit(&limit, s->shop, reading)) {
         return;
@@ -85,7 +85,7 @@ static void check_far_past(const struct slips *s, const te_reading *reading)
 {
     const double times = 5.0; /* a worn-out ring or bearing has two or three */
     te_limit limit;
-    struct place_of place = slip_place(s, reading->origin, "reading");
+    struct place_of place = slip_place(s, reading->origin, te_reading_column(reading));
     if (reading->dropped != 0 || reading->feature >= TE_Q_OWN ||
         te_quantity_is(reading->feature, TE_TRAIT_SIZE) ||
         !te_shop_reading_limit(&limit, s->shop, reading)) {
@@ -141,7 +141,7 @@ static int by_number(const void *left, const void *right)
 
 static void report_far(const struct slips *s, const te_reading *reading, double median, double far)
 {
-    struct place_of place = slip_place(s, reading->origin, "reading");
+    struct place_of place = slip_place(s, reading->origin, te_reading_column(reading));
     char swapped[TE_FIXED_SIZE];
     char remedy[TE_PROBLEM_TEXT] = "check it against the sheet, or measure again";
     char size[TE_FIXED_SIZE];
@@ -209,7 +209,7 @@ static void check_rounded(const struct slips *s, const struct gauge_use *use,
                           const te_instrument *gauge)
 {
     const te_reading *reading = &s->shop->readings.items[use->first];
-    struct place_of place = slip_place(s, reading->origin, "reading");
+    struct place_of place = slip_place(s, reading->origin, te_reading_column(reading));
     bool own = gauge->unit == TE_UNIT_OWN || reading->unit == TE_UNIT_OWN;
     if (own || isnan(gauge->resolution) || use->grain <= gauge->resolution * (1 + 1e-9)) {
         return;
@@ -324,7 +324,7 @@ static void check_skirt(const struct slips *s)
         }
     }
     if (skirt != NULL && te_reading_size(skirt) > bore) {
-        struct place_of place = slip_place(s, skirt->origin, "reading");
+        struct place_of place = slip_place(s, skirt->origin, te_reading_column(skirt));
         te_shop_problem(s->shop, &place, "check both readings",
                         "the skirt is larger than the bore");
     }
