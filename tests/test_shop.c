@@ -933,7 +933,7 @@ static void long_file_names_are_cut(void **state)
         char name[TE_PROBLEM_TEXT + 8];
         kit k = small_shop();
         memset(name, 'n', length);
-        memcpy(name, "readings/", 9);
+        memcpy(name, "readings/", 9); /* NOLINT(bugprone-not-null-terminated-result): ended below */
         memcpy(name + length - 4, ".csv", 5);
         kit_text(&k, name, READ_HEAD "J-1,bore,,,,,x,,,,,,,\n");
         kit_read(&k);

@@ -450,9 +450,6 @@ static void required_features_of_the_users_own(void **state)
 
 /* A limit that is not required is asked for where readings at the planned places would give it: then a
  * value does not pass by not being measured. */
-static void the_plan_asks_for_what_it_would_give(void **state)
-{
-    (void)state;
 #define NOT_REQUIRED(quantity, item) LIMITS SKIRT "M," quantity "," item ",mm,,,,0.50,no,invented\n"
 #define SKIRT_ALONE                  READINGS "I1,skirt,,,,,65.95,,G\n"
 #define BORE_AT(height, direction)   "I1,bore,,," height "," direction ",66.01,,G\n"
@@ -472,84 +469,86 @@ static void the_plan_asks_for_what_it_would_give(void **state)
     "E1/piston reuse: within 1, no_condition\n"                                    \
     "assembly incomplete: " quantity                                               \
     "=missing, within 1, unlimited bore, tight skirt_clearance, no_condition\n"
-    const verdict_case cases[] = {
-        /* not planned, not asked for */
-        {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL, NULL, false, PASSES},
-        {__LINE__, NOT_REQUIRED("squish", ""), SKIRT_ALONE, NULL, PLAN "M,skirt,,,\n", false,
-         PASSES},
-        {__LINE__, NOT_REQUIRED("squish", ""), SKIRT_ALONE, NULL, PLAN "M,squish,,,\n", false,
-         LACKS("squish")},
-        /* two heights in a direction give a taper, two directions at a height do not */
-        {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL,
-         PLAN "M,bore,,10,thrust\nM,bore,,10,pin\n", false, PASSES},
-        {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL,
-         PLAN "M,bore,,10,thrust\nM,bore,,60,thrust\n", false, LACKS("cylinder")},
-        {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE BORE_AT("10", "thrust"), NULL,
-         PLAN "M,bore,,10,thrust\nM,bore,,60,thrust\n", false, LACKS_FORM("taper")},
-        {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE BORE_AT("10", "thrust"), NULL,
-         PLAN "M,bore,,10,thrust\nM,bore,,60,pin\n", false, PASSES_WITH_BORE},
-        {__LINE__, NOT_REQUIRED("out_of_round", ""), SKIRT_ALONE BORE_AT("10", "thrust"), NULL,
-         PLAN "M,bore,,10,thrust\nM,bore,,10,pin\n", false, LACKS_FORM("out_of_round")},
-        {__LINE__, NOT_REQUIRED("out_of_round", ""), SKIRT_ALONE BORE_AT("10", "thrust"), NULL,
-         PLAN "M,bore,,10,thrust\nM,bore,,60,pin\n", false, PASSES_WITH_BORE},
-        {__LINE__, NOT_REQUIRED("taper_ends", ""), SKIRT_ALONE BORE_AT("10", ""), NULL,
-         PLAN "M,bore,,10,\nM,bore,,60,\n", false, LACKS_FORM("taper_ends")},
-        {__LINE__, NOT_REQUIRED("taper_ends", ""), SKIRT_ALONE BORE_AT("10", ""), NULL,
-         PLAN "M,bore,,10,\nM,bore,,10,pin\n", false, PASSES_WITH_BORE},
-        {__LINE__, NOT_REQUIRED("out_of_round_overall", ""), SKIRT_ALONE BORE_AT("10", "thrust"),
-         NULL, PLAN "M,bore,,10,thrust\nM,bore,,60,pin\n", false,
-         LACKS_FORM("out_of_round_overall")},
-        {__LINE__, NOT_REQUIRED("out_of_round_overall", ""), SKIRT_ALONE BORE_AT("10", "thrust"),
-         NULL, PLAN "M,bore,,10,thrust\nM,bore,,60,thrust\n", false, PASSES_WITH_BORE},
-        /* whatever stands before them in the plan */
-        {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL,
-         PLAN "M,skirt,,,\nM,bore,,10,thrust\nM,bore,,60,thrust\n", false, LACKS("cylinder")},
-        /* heights and directions are one within 0.001 */
-        {__LINE__, NOT_REQUIRED("out_of_round", ""), SKIRT_ALONE, NULL,
-         PLAN "M,bore,,0,thrust\nM,bore,,0.001,pin\n", false, LACKS("cylinder")},
-        {__LINE__, NOT_REQUIRED("out_of_round", ""), SKIRT_ALONE, NULL,
-         PLAN "M,bore,,0,thrust\nM,bore,,0.0012,pin\n", false, PASSES},
-        {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL,
-         PLAN "M,bore,,0,thrust\nM,bore,,0.001,thrust\n", false, PASSES},
-        {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL,
-         PLAN "M,bore,,0,thrust\nM,bore,,0.0012,thrust\n", false, LACKS("cylinder")},
-        /* out of round wants directions that are told */
-        {__LINE__, NOT_REQUIRED("out_of_round", ""), SKIRT_ALONE, NULL,
-         PLAN "M,bore,,10,\nM,bore,,10,pin\n", false, PASSES},
-        {__LINE__, NOT_REQUIRED("skirt_clearance_thrust", ""), SKIRT_ALONE, NULL,
-         PLAN "M,bore,,10,thrust\n", false, PASSES},
-        /* a pair wants both of its features planned */
-        {__LINE__, NOT_REQUIRED("skirt_clearance", ""), SKIRT_ALONE, NULL, PLAN "M,skirt,,,\n",
-         false, PASSES},
-        {__LINE__, NOT_REQUIRED("skirt_clearance", ""), SKIRT_ALONE, NULL,
-         PLAN "M,skirt,,,\nM,bore,,,\n", false, LACKS("cylinder")},
-        {__LINE__, NOT_REQUIRED("skirt_clearance_thrust", ""), SKIRT_ALONE, NULL,
-         PLAN "M,skirt,,,\nM,bore,,10,pin\n", false, PASSES},
-        {__LINE__, NOT_REQUIRED("skirt_clearance_thrust", ""), SKIRT_ALONE, NULL,
-         PLAN "M,skirt,,,\nM,bore,,10,thrust\n", false, LACKS("cylinder")},
-        /* a row without an item plans any */
-        {__LINE__, NOT_REQUIRED("end_gap", "2"), SKIRT_ALONE, NULL, PLAN "M,end_gap,,,\n", false,
-         LACKS("ring_set")},
-        {__LINE__, NOT_REQUIRED("end_gap", "2"), SKIRT_ALONE, NULL, PLAN "M,end_gap,1,,\n", false,
-         PASSES},
-        /* items: those that the plan names */
-        {__LINE__, NOT_REQUIRED("end_gap", ""), SKIRT_ALONE "I1,end_gap,,1,,,0.30,,G\n", NULL,
-         PLAN "M,end_gap,1,,\nM,end_gap,2,,\n", false,
-         "E1/piston reuse: within 1, no_condition\n"
-         "E1/ring_set incomplete: end_gap[2]=missing, within 1, tight end_gap[1], no_condition\n"
-         "assembly incomplete: end_gap[2]=missing, within 2, tight end_gap[1], no_condition\n"},
-        {__LINE__, NOT_REQUIRED("end_gap", "2"), SKIRT_ALONE "I1,end_gap,,1,,,0.30,,G\n", NULL,
-         PLAN "M,end_gap,1,,\n", false,
-         "E1/piston reuse: within 1, no_condition\n"
-         "E1/ring_set incomplete: nothing_judged, tight end_gap[1], no_condition\n"
-         "assembly incomplete: part E1/ring_set, within 1, unlimited end_gap[1], no_condition\n"},
-        {__LINE__, NOT_REQUIRED("end_gap", ""), SKIRT_ALONE "I1,end_gap,,1,,,0.30,,G\n", NULL,
-         PLAN "M,end_gap,1,,\nM,side_clearance,2,,\n", false,
-         "E1/piston reuse: within 1, no_condition\n"
-         "E1/ring_set reuse: within 1, tight end_gap[1], no_condition\n"
-         "assembly reuse: within 2, tight end_gap[1], no_condition\n"},
-    };
-    TRY(cases);
+static const verdict_case planned[] = {
+    /* not planned, not asked for */
+    {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL, NULL, false, PASSES},
+    {__LINE__, NOT_REQUIRED("squish", ""), SKIRT_ALONE, NULL, PLAN "M,skirt,,,\n", false, PASSES},
+    {__LINE__, NOT_REQUIRED("squish", ""), SKIRT_ALONE, NULL, PLAN "M,squish,,,\n", false,
+     LACKS("squish")},
+    /* two heights in a direction give a taper, two directions at a height do not */
+    {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL,
+     PLAN "M,bore,,10,thrust\nM,bore,,10,pin\n", false, PASSES},
+    {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL,
+     PLAN "M,bore,,10,thrust\nM,bore,,60,thrust\n", false, LACKS("cylinder")},
+    {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE BORE_AT("10", "thrust"), NULL,
+     PLAN "M,bore,,10,thrust\nM,bore,,60,thrust\n", false, LACKS_FORM("taper")},
+    {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE BORE_AT("10", "thrust"), NULL,
+     PLAN "M,bore,,10,thrust\nM,bore,,60,pin\n", false, PASSES_WITH_BORE},
+    {__LINE__, NOT_REQUIRED("out_of_round", ""), SKIRT_ALONE BORE_AT("10", "thrust"), NULL,
+     PLAN "M,bore,,10,thrust\nM,bore,,10,pin\n", false, LACKS_FORM("out_of_round")},
+    {__LINE__, NOT_REQUIRED("out_of_round", ""), SKIRT_ALONE BORE_AT("10", "thrust"), NULL,
+     PLAN "M,bore,,10,thrust\nM,bore,,60,pin\n", false, PASSES_WITH_BORE},
+    {__LINE__, NOT_REQUIRED("taper_ends", ""), SKIRT_ALONE BORE_AT("10", ""), NULL,
+     PLAN "M,bore,,10,\nM,bore,,60,\n", false, LACKS_FORM("taper_ends")},
+    {__LINE__, NOT_REQUIRED("taper_ends", ""), SKIRT_ALONE BORE_AT("10", ""), NULL,
+     PLAN "M,bore,,10,\nM,bore,,10,pin\n", false, PASSES_WITH_BORE},
+    {__LINE__, NOT_REQUIRED("out_of_round_overall", ""), SKIRT_ALONE BORE_AT("10", "thrust"), NULL,
+     PLAN "M,bore,,10,thrust\nM,bore,,60,pin\n", false, LACKS_FORM("out_of_round_overall")},
+    {__LINE__, NOT_REQUIRED("out_of_round_overall", ""), SKIRT_ALONE BORE_AT("10", "thrust"), NULL,
+     PLAN "M,bore,,10,thrust\nM,bore,,60,thrust\n", false, PASSES_WITH_BORE},
+    /* whatever stands before them in the plan */
+    {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL,
+     PLAN "M,skirt,,,\nM,bore,,10,thrust\nM,bore,,60,thrust\n", false, LACKS("cylinder")},
+    /* heights and directions are one within 0.001 */
+    {__LINE__, NOT_REQUIRED("out_of_round", ""), SKIRT_ALONE, NULL,
+     PLAN "M,bore,,0,thrust\nM,bore,,0.001,pin\n", false, LACKS("cylinder")},
+    {__LINE__, NOT_REQUIRED("out_of_round", ""), SKIRT_ALONE, NULL,
+     PLAN "M,bore,,0,thrust\nM,bore,,0.0012,pin\n", false, PASSES},
+    {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL,
+     PLAN "M,bore,,0,thrust\nM,bore,,0.001,thrust\n", false, PASSES},
+    {__LINE__, NOT_REQUIRED("taper", ""), SKIRT_ALONE, NULL,
+     PLAN "M,bore,,0,thrust\nM,bore,,0.0012,thrust\n", false, LACKS("cylinder")},
+    /* out of round wants directions that are told */
+    {__LINE__, NOT_REQUIRED("out_of_round", ""), SKIRT_ALONE, NULL,
+     PLAN "M,bore,,10,\nM,bore,,10,pin\n", false, PASSES},
+    {__LINE__, NOT_REQUIRED("skirt_clearance_thrust", ""), SKIRT_ALONE, NULL,
+     PLAN "M,bore,,10,thrust\n", false, PASSES},
+    /* a pair wants both of its features planned */
+    {__LINE__, NOT_REQUIRED("skirt_clearance", ""), SKIRT_ALONE, NULL, PLAN "M,skirt,,,\n", false,
+     PASSES},
+    {__LINE__, NOT_REQUIRED("skirt_clearance", ""), SKIRT_ALONE, NULL,
+     PLAN "M,skirt,,,\nM,bore,,,\n", false, LACKS("cylinder")},
+    {__LINE__, NOT_REQUIRED("skirt_clearance_thrust", ""), SKIRT_ALONE, NULL,
+     PLAN "M,skirt,,,\nM,bore,,10,pin\n", false, PASSES},
+    {__LINE__, NOT_REQUIRED("skirt_clearance_thrust", ""), SKIRT_ALONE, NULL,
+     PLAN "M,skirt,,,\nM,bore,,10,thrust\n", false, LACKS("cylinder")},
+    /* a row without an item plans any */
+    {__LINE__, NOT_REQUIRED("end_gap", "2"), SKIRT_ALONE, NULL, PLAN "M,end_gap,,,\n", false,
+     LACKS("ring_set")},
+    {__LINE__, NOT_REQUIRED("end_gap", "2"), SKIRT_ALONE, NULL, PLAN "M,end_gap,1,,\n", false,
+     PASSES},
+    /* items: those that the plan names */
+    {__LINE__, NOT_REQUIRED("end_gap", ""), SKIRT_ALONE "I1,end_gap,,1,,,0.30,,G\n", NULL,
+     PLAN "M,end_gap,1,,\nM,end_gap,2,,\n", false,
+     "E1/piston reuse: within 1, no_condition\n"
+     "E1/ring_set incomplete: end_gap[2]=missing, within 1, tight end_gap[1], no_condition\n"
+     "assembly incomplete: end_gap[2]=missing, within 2, tight end_gap[1], no_condition\n"},
+    {__LINE__, NOT_REQUIRED("end_gap", "2"), SKIRT_ALONE "I1,end_gap,,1,,,0.30,,G\n", NULL,
+     PLAN "M,end_gap,1,,\n", false,
+     "E1/piston reuse: within 1, no_condition\n"
+     "E1/ring_set incomplete: nothing_judged, tight end_gap[1], no_condition\n"
+     "assembly incomplete: part E1/ring_set, within 1, unlimited end_gap[1], no_condition\n"},
+    {__LINE__, NOT_REQUIRED("end_gap", ""), SKIRT_ALONE "I1,end_gap,,1,,,0.30,,G\n", NULL,
+     PLAN "M,end_gap,1,,\nM,side_clearance,2,,\n", false,
+     "E1/piston reuse: within 1, no_condition\n"
+     "E1/ring_set reuse: within 1, tight end_gap[1], no_condition\n"
+     "assembly reuse: within 2, tight end_gap[1], no_condition\n"},
+};
+
+static void the_plan_asks_for_what_it_would_give(void **state)
+{
+    (void)state;
+    TRY(planned);
 }
 
 /* What would pass on fewer places than the plan names is missing; what does not pass stays. */
@@ -951,121 +950,120 @@ static void what_was_read_is_found(void **state)
 }
 
 /* What an earlier inspection rejected stands until the part comes off. */
+#define SECOND "I2,bore,,,10,thrust,66.01,,G\nI2,skirt,,,,,65.95,,G\n"
+static const struct reject_case {
+    const char *name, *parts, *condition, *expected;
+} rejects[] = {
+    {"original parts", "part,kind,engine,fitted_hours,removed_hours\n", "I1,piston,crack,reject\n",
+     "E1/cylinder reuse: within 1, no_condition\n"
+     "E1/piston do_not_reuse: condition crack, within 1, no_condition\n"
+     "assembly do_not_reuse: condition crack, within 3, no_condition\n"},
+    {"a watch is of its day", "part,kind,engine,fitted_hours,removed_hours\n",
+     "I1,piston,scuffed,watch\n",
+     "E1/cylinder reuse: within 1, no_condition\n"
+     "E1/piston reuse: within 1, no_condition\n"
+     "assembly reuse: within 3, no_condition\n"},
+    {"seen later", "part,kind,engine,fitted_hours,removed_hours\n", "I3,piston,crack,reject\n",
+     "E1/cylinder reuse: within 1, no_condition\n"
+     "E1/piston reuse: within 1, no_condition\n"
+     "assembly reuse: within 3, no_condition\n"},
+    {"changed since",
+     "part,kind,engine,fitted_hours,removed_hours\nP1,piston,E1,0,105\nP2,piston,E1,105,\n",
+     "I1,P1,crack,reject\n",
+     "E1/cylinder reuse: within 1, no_condition\n"
+     "P2 reuse: within 1, no_condition\n"
+     "assembly reuse: within 3, no_condition\n"},
+    {"off and on again since",
+     "part,kind,engine,fitted_hours,removed_hours,hours_before\nP1,piston,E1,0,105,\n"
+     "P2,piston,E1,105,106,\nP1,piston,E1,106,,105\n",
+     "I1,P1,crack,reject\n",
+     "E1/cylinder reuse: within 1, no_condition\n"
+     "P1 reuse: within 1, no_condition\n"
+     "assembly reuse: within 3, no_condition\n"},
+    {"off and on at the same hours",
+     "part,kind,engine,fitted_hours,removed_hours\nP1,piston,E1,0,105\n"
+     "P1,piston,E1,105,\n",
+     "I1,P1,crack,reject\n",
+     "E1/cylinder reuse: within 1, no_condition\n"
+     "P1 do_not_reuse: condition crack, within 1, no_condition\n"
+     "assembly do_not_reuse: condition crack, within 3, no_condition\n"},
+    {"bored since",
+     "part,kind,engine,fitted_hours,removed_hours,oversize\nC,cylinder,E1,0,105,\n"
+     "C,cylinder,E1,105,,0.01\n",
+     "I1,C,cracked liner,reject\n",
+     "C do_not_reuse: condition cracked liner, within 1, no_condition\n"
+     "E1/piston reuse: within 1, no_condition\n"
+     "assembly do_not_reuse: condition cracked liner, within 3, no_condition\n"},
+    {"of a part that was not measured since", "part,kind,engine,fitted_hours,removed_hours\n",
+     "I1,rod,bent,reject\n",
+     "E1/cylinder reuse: within 1, no_condition\n"
+     "E1/piston reuse: within 1, no_condition\n"
+     "E1/rod* do_not_reuse: condition bent, nothing_judged, no_condition\n"
+     "assembly do_not_reuse: condition bent, within 3, no_condition\n"},
+    {"of kind other", "part,kind,engine,fitted_hours,removed_hours\nV,other,E1,0,\n",
+     "I1,V,worn,reject\n",
+     "E1/cylinder reuse: within 1, no_condition\n"
+     "E1/piston reuse: within 1, no_condition\n"
+     "V* do_not_reuse: condition worn, nothing_judged, no_condition\n"
+     "assembly do_not_reuse: condition worn, within 3, no_condition\n"},
+    {"the second row of the first inspection", "part,kind,engine,fitted_hours,removed_hours\n",
+     "I1,cylinder,clean,note\nI0,cylinder,clean,note\nI0,piston,crack,reject\n",
+     "E1/cylinder reuse: within 1, no_condition\n"
+     "E1/piston do_not_reuse: condition crack, within 1, no_condition\n"
+     "assembly do_not_reuse: condition crack, within 3, no_condition\n"},
+    {"the inspection in between", "part,kind,engine,fitted_hours,removed_hours\n",
+     "I0,cylinder,clean,note\nI1,cylinder,clean,note\nI1,piston,crack,reject\n",
+     "E1/cylinder reuse: within 1, no_condition\n"
+     "E1/piston do_not_reuse: condition crack, within 1, no_condition\n"
+     "assembly do_not_reuse: condition crack, within 3, no_condition\n"},
+    {"several parts that were not measured", "part,kind,engine,fitted_hours,removed_hours\n",
+     "I2,rod,straight,note\nI2,pin,blue,note\nI2,pin,pitted,note\n",
+     "E1/cylinder reuse: within 1, no_condition\n"
+     "E1/piston reuse: within 1, no_condition\n"
+     "E1/pin* incomplete: nothing_judged\n"
+     "E1/rod* incomplete: nothing_judged\n"
+     "assembly reuse: within 3\n"},
+    {"of kind other, off since", "part,kind,engine,fitted_hours,removed_hours\nV,other,E1,0,105\n",
+     "I1,V,worn,reject\n",
+     "E1/cylinder reuse: within 1, no_condition\n"
+     "E1/piston reuse: within 1, no_condition\n"
+     "assembly reuse: within 3, no_condition\n"},
+    {"and what is seen now beside it", "part,kind,engine,fitted_hours,removed_hours\n",
+     "I1,piston,crack,reject\nI2,piston,crack seen again,reject\nI2,piston,clean,note\n",
+     "E1/cylinder reuse: within 1, no_condition\n"
+     "E1/piston do_not_reuse: condition crack seen again, condition crack, within 1\n"
+     "assembly do_not_reuse: condition crack seen again, condition crack, within 3\n"},
+};
+
 static void a_reject_stands_until_the_part_comes_off(void **state)
 {
     (void)state;
-#define SECOND "I2,bore,,,10,thrust,66.01,,G\nI2,skirt,,,,,65.95,,G\n"
-    static const struct {
-        const char *name, *parts, *condition, *expected;
-    } cases[] = {
-        {"original parts", "part,kind,engine,fitted_hours,removed_hours\n",
-         "I1,piston,crack,reject\n",
-         "E1/cylinder reuse: within 1, no_condition\n"
-         "E1/piston do_not_reuse: condition crack, within 1, no_condition\n"
-         "assembly do_not_reuse: condition crack, within 3, no_condition\n"},
-        {"a watch is of its day", "part,kind,engine,fitted_hours,removed_hours\n",
-         "I1,piston,scuffed,watch\n",
-         "E1/cylinder reuse: within 1, no_condition\n"
-         "E1/piston reuse: within 1, no_condition\n"
-         "assembly reuse: within 3, no_condition\n"},
-        {"seen later", "part,kind,engine,fitted_hours,removed_hours\n", "I3,piston,crack,reject\n",
-         "E1/cylinder reuse: within 1, no_condition\n"
-         "E1/piston reuse: within 1, no_condition\n"
-         "assembly reuse: within 3, no_condition\n"},
-        {"changed since",
-         "part,kind,engine,fitted_hours,removed_hours\nP1,piston,E1,0,105\nP2,piston,E1,105,\n",
-         "I1,P1,crack,reject\n",
-         "E1/cylinder reuse: within 1, no_condition\n"
-         "P2 reuse: within 1, no_condition\n"
-         "assembly reuse: within 3, no_condition\n"},
-        {"off and on again since",
-         "part,kind,engine,fitted_hours,removed_hours,hours_before\nP1,piston,E1,0,105,\n"
-         "P2,piston,E1,105,106,\nP1,piston,E1,106,,105\n",
-         "I1,P1,crack,reject\n",
-         "E1/cylinder reuse: within 1, no_condition\n"
-         "P1 reuse: within 1, no_condition\n"
-         "assembly reuse: within 3, no_condition\n"},
-        {"off and on at the same hours",
-         "part,kind,engine,fitted_hours,removed_hours\nP1,piston,E1,0,105\n"
-         "P1,piston,E1,105,\n",
-         "I1,P1,crack,reject\n",
-         "E1/cylinder reuse: within 1, no_condition\n"
-         "P1 do_not_reuse: condition crack, within 1, no_condition\n"
-         "assembly do_not_reuse: condition crack, within 3, no_condition\n"},
-        {"bored since",
-         "part,kind,engine,fitted_hours,removed_hours,oversize\nC,cylinder,E1,0,105,\n"
-         "C,cylinder,E1,105,,0.01\n",
-         "I1,C,cracked liner,reject\n",
-         "C do_not_reuse: condition cracked liner, within 1, no_condition\n"
-         "E1/piston reuse: within 1, no_condition\n"
-         "assembly do_not_reuse: condition cracked liner, within 3, no_condition\n"},
-        {"of a part that was not measured since", "part,kind,engine,fitted_hours,removed_hours\n",
-         "I1,rod,bent,reject\n",
-         "E1/cylinder reuse: within 1, no_condition\n"
-         "E1/piston reuse: within 1, no_condition\n"
-         "E1/rod* do_not_reuse: condition bent, nothing_judged, no_condition\n"
-         "assembly do_not_reuse: condition bent, within 3, no_condition\n"},
-        {"of kind other", "part,kind,engine,fitted_hours,removed_hours\nV,other,E1,0,\n",
-         "I1,V,worn,reject\n",
-         "E1/cylinder reuse: within 1, no_condition\n"
-         "E1/piston reuse: within 1, no_condition\n"
-         "V* do_not_reuse: condition worn, nothing_judged, no_condition\n"
-         "assembly do_not_reuse: condition worn, within 3, no_condition\n"},
-        {"the second row of the first inspection", "part,kind,engine,fitted_hours,removed_hours\n",
-         "I1,cylinder,clean,note\nI0,cylinder,clean,note\nI0,piston,crack,reject\n",
-         "E1/cylinder reuse: within 1, no_condition\n"
-         "E1/piston do_not_reuse: condition crack, within 1, no_condition\n"
-         "assembly do_not_reuse: condition crack, within 3, no_condition\n"},
-        {"the inspection in between", "part,kind,engine,fitted_hours,removed_hours\n",
-         "I0,cylinder,clean,note\nI1,cylinder,clean,note\nI1,piston,crack,reject\n",
-         "E1/cylinder reuse: within 1, no_condition\n"
-         "E1/piston do_not_reuse: condition crack, within 1, no_condition\n"
-         "assembly do_not_reuse: condition crack, within 3, no_condition\n"},
-        {"several parts that were not measured", "part,kind,engine,fitted_hours,removed_hours\n",
-         "I2,rod,straight,note\nI2,pin,blue,note\nI2,pin,pitted,note\n",
-         "E1/cylinder reuse: within 1, no_condition\n"
-         "E1/piston reuse: within 1, no_condition\n"
-         "E1/pin* incomplete: nothing_judged\n"
-         "E1/rod* incomplete: nothing_judged\n"
-         "assembly reuse: within 3\n"},
-        {"of kind other, off since",
-         "part,kind,engine,fitted_hours,removed_hours\nV,other,E1,0,105\n", "I1,V,worn,reject\n",
-         "E1/cylinder reuse: within 1, no_condition\n"
-         "E1/piston reuse: within 1, no_condition\n"
-         "assembly reuse: within 3, no_condition\n"},
-        {"and what is seen now beside it", "part,kind,engine,fitted_hours,removed_hours\n",
-         "I1,piston,crack,reject\nI2,piston,crack seen again,reject\nI2,piston,clean,note\n",
-         "E1/cylinder reuse: within 1, no_condition\n"
-         "E1/piston do_not_reuse: condition crack seen again, condition crack, within 1\n"
-         "assembly do_not_reuse: condition crack seen again, condition crack, within 3\n"},
-    };
     static const te_shop_file later = {
         "inspections.csv",
         "inspection,engine,date,hours,temperature\nI1,E1,2026-04-18,100,20\n"
         "I2,E1,2026-05-18,110,20\nI3,E1,2026-06-18,120,20\nI0,E1,2026-03-18,90,20\n"};
     te_assessment a = {0};
-    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+    for (size_t i = 0; i < sizeof rejects / sizeof *rejects; i++) {
         te_made_shop made;
         te_grown condition = {0};
         te_grown is = {0};
-        te_grown_add(&condition, "%s%s", CONDITION, cases[i].condition);
+        te_grown_add(&condition, "%s%s", CONDITION, rejects[i].condition);
         te_shop_file changes[6] = {{"limits.csv", FIT},
                                    {"readings.csv", READINGS SECOND},
-                                   {"parts.csv", cases[i].parts},
+                                   {"parts.csv", rejects[i].parts},
                                    {"condition.csv", condition.text},
                                    later};
         te_made_read(&made, base, changes);
         assert_int_equal(te_assess(&a, made.shop, 1, false), TE_OK);
         look_at(&a);
         write_verdicts(&is, &made, &a);
-        if (strcmp(is.text, cases[i].expected) != 0)
-            fail_msg("%s is\n%sexpected\n%s", cases[i].name, is.text, cases[i].expected);
+        if (strcmp(is.text, rejects[i].expected) != 0)
+            fail_msg("%s is\n%sexpected\n%s", rejects[i].name, is.text, rejects[i].expected);
         te_grown_free(&is);
         te_grown_free(&condition);
         te_made_free(&made);
     }
     te_assessment_free(&a);
-#undef SECOND
 }
 
 static void damage_leaves_nothing_better_than_incomplete(void **state)
