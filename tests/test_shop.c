@@ -1280,6 +1280,8 @@ static void errors_touch_no_more_than_they_must(void **state)
          false},
         {"a plan's feature misspelled", "plan.csv", "model,feature\nBirch 40,bor\n", false, false,
          true},
+        {"a plan's feature misspelled for both", "plan.csv",
+         "model,feature\nBirch 40,bor\nAlder 66,bor\n", true, false, false},
         {"a stray quote", "condition.csv",
          "inspection,part,finding,severity\nJ-2,piston,x\"y,note\n", true, false, false},
     };

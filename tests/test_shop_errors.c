@@ -1004,6 +1004,32 @@ static const damage damages[] = {
      "the unit, the digits and "
      "the decimal mark\n",
      0},
+    {"column of one's own that begins with 0", "engines.csv", 1, "engine,model,0 point",
+     "engines.csv:1: warning: the column \"0 point\" is not known and is not read; take it out, or "
+     "use note\n",
+     0},
+    {"column of one's own that begins with 9", "engines.csv", 1, "engine,model,9 point",
+     "engines.csv:1: warning: the column \"9 point\" is not known and is not read; take it out, or "
+     "use note\n",
+     0},
+    {"column of one's own like one that is there", "engines.csv", 1, "engine,model,engines",
+     "engines.csv:1: warning: the column \"engines\" is not known and is not read; take it out, or "
+     "use note\n",
+     0},
+    {"two columns that would be one that is there", "engines.csv", 1, "engine,model,eng,ine",
+     "engines.csv:1: warning: the column \"eng\" is not known and is not read; take it out, or use "
+     "note\n"
+     "engines.csv:1: warning: the column \"ine\" is not known and is not read; take it out, or use "
+     "note\n",
+     0},
+    {"a letter past the header", "engines.csv", 2, "PS-31,Alder 66,,x",
+     "engines.csv:2: error: \"x\" stands past the last column of the header; check for a missing "
+     "quote, a stray delimiter or a decimal comma\n",
+     0},
+    {"a ring number with a letter", "readings.csv", 7, "I-02,end_gap,,1x,62,,0.35,,0.40,,,FEEL-73,",
+     "readings.csv:7: item: error: \"1x\" is not a ring number; write the ring's number from the "
+     "top: 1, 2 ...\n",
+     0},
     {"temperature with a comma", "inspections.csv", 2, "I-01,PS-31,2025-03-11,57.3,found,21,4,,",
      "inspections.csv:2: temperature_uncertainty: warning: an uncertainty above 3 K is large; is "
      "there a decimal "
