@@ -96,17 +96,6 @@ static bool is_half_column(const struct te_table *table, size_t at)
     return false;
 }
 
-/* `2nd reader` is one; a figure, `#REF!` or what is left of a formula is none. */
-static bool is_column_name(te_slice cell)
-{
-    bool begins = (cell.bytes[0] >= '0' && cell.bytes[0] <= '9') || te_is_own_name(cell);
-    bool letter = false;
-    for (size_t i = 0; i < cell.length; i++) {
-        letter = letter || te_is_own_name((te_slice){cell.bytes + i, 1});
-    }
-    return begins && letter;
-}
-
 /* A column of the user's own is not read; but a known one that is lost by a slip would be a limit or
  * an uncertainty less. */
 static void report_unknown_column(struct te_table *table, size_t at)
@@ -121,8 +110,8 @@ static void report_unknown_column(struct te_table *table, size_t at)
                        "write %s, or give a column of your own a name less like it", like);
         te_row_error(table, -1, remedy, "the column \"%s\" is not known", shown);
         table->header_bad = true;
-    } else if (!is_column_name(cell) || is_two_columns(table, cell) || is_half_column(table, at)) {
-        te_row_error(table, -1, "write the column's name; one of your own has a letter in it",
+    } else if (!te_is_own_name(cell) || is_two_columns(table, cell) || is_half_column(table, at)) {
+        te_row_error(table, -1, "write the column's name; one of your own begins with a letter",
                      "\"%s\" is no name of a column", shown);
         table->header_bad = true;
     } else {

@@ -72,8 +72,8 @@ static void read_shop_row(struct te_table *table)
 const struct te_schema te_schema_shop = {
     .file = "shop.csv",
     .bit = TE_FILE_SHOP,
-    .columns =
-        {[SHOP_KEY] = {"key", TE_COLUMN_REQUIRED}, [SHOP_VALUE] = {"value", TE_COLUMN_REQUIRED}},
+    .columns = {[SHOP_KEY] = {"key", TE_COLUMN_REQUIRED},
+                [SHOP_VALUE] = {"value", TE_COLUMN_REQUIRED | TE_COLUMN_DIGITS}},
     .row = read_shop_row,
 };
 
