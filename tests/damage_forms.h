@@ -251,6 +251,11 @@ static te_status compare_row(void *context, const te_slice *cells, size_t count,
 {
     comparison *k = context;
     const table *t = k->table;
+    bool blank = true;
+    for (size_t c = 0; c < count; c++)
+        blank = blank && cells[c].length == 0;
+    if (blank)
+        return TE_OK; /* no row */
     size_t row = k->row++;
     (void)line;
     k->sound = k->sound && row < t->rows;

@@ -181,7 +181,7 @@ static void instruments_are_read(void **state)
              "instrument,description,unit,resolution,expanded_uncertainty,repeatability,expansion,"
              "set_with,calibrated,due\n"
              "BG-71,comparator,thou,0.05,0.13,0.07,,MIC-72,,\n"
-             "MIC-72,micrometer,,0.001,0.0027,0,10.8e-6,,14.01.2025,2027/01/14\n"
+             "MIC-72,micrometer,,0.001,0.0027,0.000,10.8e-6,,14.01.2025,2027/01/14\n"
              "GAU-74,,bar,0.05,0.22,,,,,\n");
     kit_read(&k);
     kit_expect(&k, "");

@@ -1027,6 +1027,22 @@ static const damage damages[] = {
      "readings.csv:7: item: error: \"1x\" is not a ring number; write the ring's number from the "
      "top: 1, 2 ...\n",
      0},
+    {"repeatability rounded to 0", "instruments.csv", 3,
+     "MIC-72,micrometer,mm,0.001,0.0027,0.00,11.5e-6,,2025-01-15,2027-01-15",
+     "instruments.csv:3: repeatability: warning: a repeatability of 0 with fewer decimals than the "
+     "resolution may be rounded; write it out, or leave the cell blank\n",
+     0},
+    {"repeatability of 0", "instruments.csv", 3,
+     "MIC-72,micrometer,mm,0.001,0.0027,0,11.5e-6,,2025-01-15,2027-01-15",
+     "instruments.csv:3: repeatability: warning: a repeatability of 0 with fewer decimals than the "
+     "resolution may be rounded; write it out, or leave the cell blank\n",
+     0},
+    {"repeatability of 0 to the resolution", "instruments.csv", 3,
+     "MIC-72,micrometer,mm,0.001,0.0027,0.000,11.5e-6,,2025-01-15,2027-01-15", "", 0},
+    {"repeatability that is not told", "instruments.csv", 3,
+     "MIC-72,micrometer,mm,0.001,0.0027,,11.5e-6,,2025-01-15,2027-01-15", "", 0},
+    {"repeatability of 0 without a resolution", "instruments.csv", 3,
+     "MIC-72,micrometer,mm,,0.0027,0.0,11.5e-6,,2025-01-15,2027-01-15", "", 0},
     {"temperature with a comma", "inspections.csv", 2, "I-01,PS-31,2025-03-11,57.3,found,21,4,,",
      "inspections.csv:2: temperature_uncertainty: warning: an uncertainty above 3 K is large; is "
      "there a decimal "

@@ -168,6 +168,21 @@ enum {
     GAUGE_DUE
 };
 
+/* A spreadsheet that shows two decimals saves 0.0005 as 0.00: the gauge would repeat without any error. */
+static double repeatability_cell(struct te_table *table, const te_instrument *gauge)
+{
+    unsigned decimals = 0;
+    double value = te_cell_figure(table, GAUGE_REPEATABILITY, gauge->unit, &te_range_not_negative,
+                                  &decimals);
+    double grain = te_unit_to_mm(pow(10.0, -(double)decimals), gauge->unit);
+    if (value == 0.0 && grain > gauge->resolution * (1 + 1e-9)) { /* false without a resolution */
+        te_row_warning(
+            table, GAUGE_REPEATABILITY, "write it out, or leave the cell blank",
+            "a repeatability of 0 with fewer decimals than the resolution may be rounded");
+    }
+    return te_unit_to_mm(value, gauge->unit);
+}
+
 static void read_instrument_row(struct te_table *table)
 {
     static const struct te_range expansion = {0.0, 1e-3, false, true,
@@ -186,8 +201,7 @@ static void read_instrument_row(struct te_table *table)
     gauge.resolution = te_cell_length(table, GAUGE_RESOLUTION, gauge.unit, &te_range_positive);
     gauge.expanded_uncertainty = te_cell_length(table, GAUGE_UNCERTAINTY, gauge.unit,
                                                 &te_range_positive);
-    gauge.repeatability = te_cell_length(table, GAUGE_REPEATABILITY, gauge.unit,
-                                         &te_range_not_negative);
+    gauge.repeatability = repeatability_cell(table, &gauge);
     gauge.expansion = te_cell_number(table, GAUGE_EXPANSION, &expansion);
     gauge.set_with = te_cell_text(table, GAUGE_SET_WITH);
     gauge.calibrated = te_cell_date(table, GAUGE_CALIBRATED);
