@@ -419,6 +419,15 @@ bool te_shop_other_is_on(const te_shop *shop, const te_inspection *inspection, t
 bool te_shop_on_since(const te_shop *shop, const te_inspection *inspection, te_id part,
                       te_kind kind, double hours);
 
+/** True when a condition is a `reject` of a part that is on the engine at an inspection and has not come off since it
+ * was seen.
+ * @param[in] shop the shop
+ * @param[in] inspection as in te_shop_on_since
+ * @param[in] condition one of the shop's, of the same engine, seen at that inspection or before
+ */
+bool te_shop_reject_stands(const te_shop *shop, const te_inspection *inspection,
+                           const te_condition *condition);
+
 /** The rows of parts.csv for a part, in the order of the file.
  * @param[out] count how many there are; 0 for an original part
  * @param[in] shop the shop

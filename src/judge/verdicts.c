@@ -110,10 +110,9 @@ static te_status add_standing(struct assessing *a, const te_inspection *then)
 {
     te_status status = TE_OK;
     for (uint32_t i = 0; i < then->condition_count && status == TE_OK; i++) {
-        const te_condition *row = &a->tables->conditions[then->first_condition + i];
-        if (row->severity == TE_REJECT && row->kind != TE_KIND_NONE &&
-            te_shop_on_since(a->shop, a->inspection, row->part, row->kind, then->hours)) {
-            status = add_seen(a, then->first_condition + i);
+        uint32_t row = then->first_condition + i;
+        if (te_shop_reject_stands(a->shop, a->inspection, &a->tables->conditions[row])) {
+            status = add_seen(a, row);
         }
     }
     return status;

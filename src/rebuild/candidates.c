@@ -44,8 +44,7 @@ unsigned te_rejected_kinds(te_id *other, const struct rebuilding *r)
         const te_inspection *then = &r->tables->inspections[row];
         for (uint32_t j = 0; j < then->condition_count; j++) {
             const te_condition *seen = &r->tables->conditions[then->first_condition + j];
-            if (seen->severity != TE_REJECT || seen->kind == TE_KIND_NONE ||
-                !te_shop_on_since(r->shop, r->inspection, seen->part, seen->kind, then->hours)) {
+            if (!te_shop_reject_stands(r->shop, r->inspection, seen)) {
                 continue;
             }
             if (seen->kind < TE_KIND_OTHER) {

@@ -435,3 +435,11 @@ bool te_shop_on_since(const te_shop *shop, const te_inspection *inspection, te_i
     }
     return fitted <= hours + TE_SAME_HOURS;
 }
+
+bool te_shop_reject_stands(const te_shop *shop, const te_inspection *inspection,
+                           const te_condition *condition)
+{
+    double hours = shop->inspections.items[condition->inspection].hours;
+    return condition->severity == TE_REJECT && condition->kind != TE_KIND_NONE &&
+           te_shop_on_since(shop, inspection, condition->part, condition->kind, hours);
+}
