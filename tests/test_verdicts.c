@@ -155,21 +155,29 @@ static void read_case(te_made_shop *made, const verdict_case *c)
     te_made_read(made, base, changes);
 }
 
+/* Assesses an inspection of a shop and compares what its verdicts say; frees the shop. */
+static void expect_verdicts(te_assessment *a, te_made_shop *made, uint32_t inspection, bool damaged,
+                            const char *name, const char *expected)
+{
+    te_grown is = {0};
+    assert_int_equal(te_assess(a, made->shop, inspection, damaged), TE_OK);
+    look_at(a);
+    write_verdicts(&is, made, a);
+    if (strcmp(is.text, expected) != 0)
+        fail_msg("%s is\n%sexpected\n%s", name, is.text, expected);
+    te_grown_free(&is);
+    te_made_free(made);
+}
+
 static void try_cases(const verdict_case *cases, size_t count)
 {
     te_assessment a = {0}; /* the same for all: each result replaces the one before */
     for (size_t i = 0; i < count; i++) {
         te_made_shop made;
-        te_grown is = {0};
+        char name[32];
+        (void)snprintf(name, sizeof name, "case of line %d", cases[i].line);
         read_case(&made, &cases[i]);
-        assert_int_equal(te_assess(&a, made.shop, 0, cases[i].damaged), TE_OK);
-        look_at(&a);
-        write_verdicts(&is, &made, &a);
-        if (strcmp(is.text, cases[i].expected) != 0)
-            fail_msg("case of line %d is\n%sexpected\n%s", cases[i].line, is.text,
-                     cases[i].expected);
-        te_grown_free(&is);
-        te_made_free(&made);
+        expect_verdicts(&a, &made, 0, cases[i].damaged, name, cases[i].expected);
     }
     te_assessment_free(&a);
 }
@@ -773,17 +781,10 @@ static void features_of_ones_own_belong_to_one_part(void **state)
                                    {"plan.csv", texts[2].text},
                                    {"condition.csv", texts[3].text},
                                    {"parts.csv", HEADS}};
-        te_grown is = {0};
         te_made_read(&made, base, changes);
-        assert_int_equal(te_assess(&a, made.shop, 0, false), TE_OK);
-        look_at(&a);
-        write_verdicts(&is, &made, &a);
-        if (strcmp(is.text, cases[i].expected) != 0)
-            fail_msg("%s is\n%sexpected\n%s", cases[i].name, is.text, cases[i].expected);
-        te_grown_free(&is);
+        expect_verdicts(&a, &made, 0, false, cases[i].name, cases[i].expected);
         for (size_t t = 0; t < 4; t++)
             te_grown_free(&texts[t]);
-        te_made_free(&made);
     }
     te_assessment_free(&a);
 }
@@ -1046,7 +1047,6 @@ static void a_reject_stands_until_the_part_comes_off(void **state)
     for (size_t i = 0; i < sizeof rejects / sizeof *rejects; i++) {
         te_made_shop made;
         te_grown condition = {0};
-        te_grown is = {0};
         te_grown_add(&condition, "%s%s", CONDITION, rejects[i].condition);
         te_shop_file changes[6] = {{"limits.csv", FIT},
                                    {"readings.csv", READINGS SECOND},
@@ -1054,14 +1054,8 @@ static void a_reject_stands_until_the_part_comes_off(void **state)
                                    {"condition.csv", condition.text},
                                    later};
         te_made_read(&made, base, changes);
-        assert_int_equal(te_assess(&a, made.shop, 1, false), TE_OK);
-        look_at(&a);
-        write_verdicts(&is, &made, &a);
-        if (strcmp(is.text, rejects[i].expected) != 0)
-            fail_msg("%s is\n%sexpected\n%s", rejects[i].name, is.text, rejects[i].expected);
-        te_grown_free(&is);
+        expect_verdicts(&a, &made, 1, false, rejects[i].name, rejects[i].expected);
         te_grown_free(&condition);
-        te_made_free(&made);
     }
     te_assessment_free(&a);
 }
