@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "csv_rows.h"
+#include "csv_ways.h"
 
 /* What came out, as text: `2:[a][b]` a row of line 2, `!5 2` fault 2 at line 5. */
 typedef struct seen {
@@ -79,6 +79,7 @@ static te_status read_bytes(seen *s, const char *bytes, size_t length, char deli
     assert_non_null(copy);
     memcpy(copy, bytes, length);
     te_status status = te_csv_read(&sink, (te_slice){copy, length}, delimiter, 1);
+    csv_every_way((te_slice){copy, length}, delimiter);
     free(copy);
     return status;
 }
@@ -328,6 +329,53 @@ static void the_body_of_a_line_is_without_its_end(void **state)
     }
 }
 
+/* A line is taken piece by piece where it is longer than a window may grow: what it is does not change. */
+static void long_lines_are_read_in_pieces(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *before;
+        char fill;
+        const char *after;
+    } cases[] = {
+        {"# ", 'q', "\na,b\n"},     {"a,b\n", ' ', "\nc,d\n"},     {"a,b\n", ' ', "# e\nc,d\n"},
+        {"a,b\n", ' ', "c,d\ne\n"}, {"a\n", ',', "\nb\n"},         {"a\n\"", 'q', "\"\nb\n"},
+        {"a\n\"", '\n', "\"\nb\n"}, {"a\n", '\r', "\nb\n"},        {"a\n", 'q', "\r\nb\n"},
+        {"a\n\"b", '"', "\nc\n"},   {"a\nb\"", 'q', "\n# c\nd\n"}, {"a\n", '\0', "\nb\n"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        size_t length = 0;
+        char *text = filled(cases[i].before, (2 << 20) + i, cases[i].fill, cases[i].after, &length);
+        csv_every_way((te_slice){text, length}, i % 4 == 3 ? '\t' : ',');
+        free(text);
+    }
+}
+
+/* What is held does not grow with the text, even where a quote is never closed. */
+static void a_stream_holds_a_window(void **state)
+{
+    (void)state;
+    static const char *const lines[] = {"\"a,b\n", "a,b,\"c\n", "a,b\n", "q", "\"",
+                                        "\"\"",    "# ",        ",",     "\r"};
+    enum { SIZE = 8000000, HELD_MOST = 3 << 20 };
+    char *text = malloc(SIZE);
+    assert_non_null(text);
+    for (size_t i = 0; i < sizeof lines / sizeof *lines; i++) {
+        ways_seen s = {.rows = 0};
+        size_t length = strlen(lines[i]);
+        for (size_t at = 0; at < SIZE; at++)
+            text[at] = lines[i][at % length];
+        te_slice rest = {text, SIZE};
+        struct te_stream stream;
+        const struct te_csv_sink sink = {.row = ways_row, .fault = ways_fault, .context = &s};
+        te_stream_start(&stream, ways_read, &rest, TE_STREAM_WINDOW);
+        assert_int_equal(te_csv_read_stream(&sink, &stream, 0, ',', 1), TE_OK);
+        assert_true(stream.capacity <= HELD_MOST);
+        te_stream_free(&stream);
+    }
+    free(text);
+}
+
 /* ---- round trip ---- */
 
 typedef struct writer {
@@ -446,6 +494,8 @@ int main(void)
         cmocka_unit_test(cells_have_a_longest),
         cmocka_unit_test(rows_have_a_widest),
         cmocka_unit_test(fifty_faults_end_the_reading),
+        cmocka_unit_test(long_lines_are_read_in_pieces),
+        cmocka_unit_test(a_stream_holds_a_window),
         cmocka_unit_test(the_body_of_a_line_is_without_its_end),
         cmocka_unit_test(hostile_texts_are_read_to_their_end),
         cmocka_unit_test(what_is_written_is_read_again),

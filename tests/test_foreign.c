@@ -7,8 +7,7 @@
 #include "shop_kit.h"
 #include "te_shop_text.h"
 
-#include "record/csv_rows.h"
-#include "record/encoding.h"
+#include "csv_ways.h"
 
 enum { NAME, DELIMITER, BYTES, MEANT, OUTCOME, OURS, WHY, CELLS };
 
@@ -151,6 +150,7 @@ static void try_case(char **cell, int outcome)
     (void)unescape(cell[OURS]);
     assert_int_equal(te_decode(&text, &owned, &encoding, &bad_line, bytes), TE_OK);
     assert_int_equal(te_csv_read(&sink, text, delimiter_of(cell[DELIMITER]), 1), TE_OK);
+    csv_every_way(text, delimiter_of(cell[DELIMITER]));
     const char *rows = s.rows.text == NULL ? "" : s.rows.text;
     if (outcome == SAME && (s.faults > 0 || strcmp(rows, cell[MEANT]) != 0))
         fail_msg("%s is not read as it is meant", cell[NAME]);

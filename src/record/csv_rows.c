@@ -12,15 +12,17 @@ enum {
     SWALLOWED_DELIMITERS = 3, /* in one line of a quoted cell: such a cell is rows, not text */
     SWALLOWED_NARROW = 2,     /* in a file of up to four columns, none before a space as in prose */
     BLOCK = 4096,             /* by which libcsv's cell buffer grows */
-    FIRST_WINDOW = 256        /* searched for a line end at first: longer than most rows */
+    FIRST_WINDOW = 256,       /* searched for a line end at first: longer than most rows */
+    PIECE = 1 << 20           /* of a line without an end: what is fed at once, and held */
 };
 
 struct reader {
     struct csv_parser parser;
     VECTOR(char) bytes;     /* the cells of the row */
     VECTOR(size_t) ends;    /* end of each cell in bytes */
-    VECTOR(te_slice) cells; /* for the call of the sink */
+    VECTOR(te_slice) cells; /* for the call of the sink; room for the most columns */
     size_t columns;         /* also those past the most */
+    bool special[256]; /* bytes that mean something in a row: delimiter, quote, line ends, NUL */
     char delimiter;
     uint32_t row_line; /* line on which the row began */
     bool in_row;
@@ -161,10 +163,6 @@ static te_status new_parser(struct reader *r)
 static te_status send_row(struct reader *r)
 {
     size_t start = 0;
-    if (!te_vector_reserve(&r->cells.items, &r->cells.capacity, r->ends.count + 1,
-                           sizeof *r->cells.items)) {
-        return TE_ERR_MEMORY;
-    }
     for (size_t i = 0; i < r->ends.count; i++) {
         te_slice cell = {r->bytes.items + start, r->ends.items[i] - start};
         r->cells.items[i] = te_text_trim(cell);
@@ -196,7 +194,7 @@ static bool find_fault(enum te_csv_fault *fault, const struct reader *r, int csv
     return true;
 }
 
-/* Feeds one line; true when the row that it belongs to is faulty. */
+/* Feeds one line, or a piece of it; true when the row that it belongs to is faulty. */
 static bool feed_line(enum te_csv_fault *fault, struct reader *r, te_slice line)
 {
     if (memchr(line.bytes, '\0', line.length) != NULL) {
@@ -235,34 +233,167 @@ static void free_reader(struct reader *r)
 
 /* Where the reading stands. */
 struct place {
-    te_slice text;
-    size_t at;
-    uint32_t line;         /* lines read so far */
-    size_t after_row_line; /* where the line after the row's first begins */
+    struct te_stream *stream;
+    size_t at;             /* in the stream's window, as all that follows */
+    uint32_t line;         /* lines begun so far */
+    size_t after_row_line; /* where the line after the row's first begins, once that has ended */
+    bool within;           /* the piece before ended within its line: what comes goes on with it */
+    bool row_line_open;    /* and that line is the first of the row */
+    bool skipping;         /* the rest of the line is passed over */
     unsigned faults;
     bool ended;
 };
 
+/* ---- the short way: a row that is one line without quotes ---- */
+
+/* Nearly every row has no quote, no lone CR and no NUL. Such a line is cut at its delimiters where it stands:
+ * libcsv calls back for each cell, and its copy would be copied again, which takes three times as long. What is
+ * not plain to see is left to libcsv; the two are held to each other by tests/test_csv_rows.c and the fuzzers. */
+
+/* Neither a blank nor a part of a character that may be one. */
+static bool is_bare(char c)
+{
+    return (unsigned char)c > ' ' && (unsigned char)c < 0x80;
+}
+
+static te_slice trim_cell(te_slice cell)
+{
+    return cell.length > 0 && is_bare(cell.bytes[0]) && is_bare(cell.bytes[cell.length - 1])
+               ? cell
+               : te_text_trim(cell);
+}
+
+/* Cuts the line at hand into cells; false: it is not plain. `next` receives the place behind it. */
+static bool cut_plain_line(size_t *count, size_t *next, struct reader *r, const struct place *place)
+{
+    te_slice text = place->stream->text;
+    bool filled = false;
+    size_t start = place->at;
+    *count = 0;
+    for (size_t i = start; i < text.length; i++) {
+        unsigned char c = (unsigned char)text.bytes[i];
+        if (!r->special[c]) {
+            continue;
+        }
+        bool pair = c == '\r' && i + 1 < text.length && text.bytes[i + 1] == '\n';
+        bool end = c == '\n' || pair;
+        if ((!end && c != (unsigned char)r->delimiter) || i - start > TE_CSV_CELL_MOST ||
+            *count == TE_CSV_COLUMNS_MOST) {
+            return false;
+        }
+        te_slice cell = trim_cell((te_slice){text.bytes + start, i - start});
+        filled = filled || cell.length > 0;
+        r->cells.items[(*count)++] = cell;
+        start = i + 1;
+        if (end) {
+            *next = start + pair;
+            return filled; /* a blank line may be none of a row */
+        }
+    }
+    return false; /* it goes on past the window, or has no end */
+}
+
+/* Sends the rows from here on that can go the short way. */
+static void send_plain_rows(struct reader *r, struct place *place)
+{
+    size_t count = 0;
+    size_t next = 0;
+    bool may = !r->in_row && !place->within && !r->sink->by_libcsv;
+    while (may && r->status == TE_OK && cut_plain_line(&count, &next, r, place)) {
+        te_slice first = r->cells.items[0];
+        if (first.length > 0 && first.bytes[0] == '#') {
+            return; /* it may be a comment */
+        }
+        place->at = next;
+        place->line++;
+        r->status = r->sink->row(r->sink->context, r->cells.items, count, place->line);
+    }
+}
+
+/* ---- lines, in pieces where they are long ---- */
+
+/* Moves the window on, so that more of the line at hand stands in it. What a fault may go back to is kept. */
+static bool move_window(struct reader *r, struct place *place)
+{
+    size_t from = r->in_row && !place->row_line_open ? place->after_row_line : place->at;
+    (void)te_stream_more(place->stream, from);
+    place->at -= from;
+    place->after_row_line -= place->after_row_line < from ? place->after_row_line : from;
+    r->status = place->stream->status;
+    return r->status == TE_OK;
+}
+
+static bool has_end(te_slice line)
+{
+    char last = line.bytes[line.length - 1];
+    return last == '\n' || last == '\r';
+}
+
+/* The next line, or a piece of it when it is long; `open`: it goes on. False at the end of the text, and when
+ * that cannot be read. */
+static bool next_line(te_slice *line, bool *open, struct reader *r, struct place *place)
+{
+    for (;;) {
+        const struct te_stream *stream = place->stream;
+        size_t next = place->at;
+        if (next < stream->text.length) {
+            *line = te_csv_line(stream->text, &next);
+            bool at_edge = next == stream->text.length && !stream->ended;
+            bool half_pair = at_edge && stream->text.bytes[next - 1] == '\r'; /* or a lone CR */
+            *open = at_edge && !has_end(*line);
+            if (!half_pair && (!*open || line->length >= PIECE)) {
+                place->at = next;
+                return true;
+            }
+        } else if (stream->ended) {
+            return false;
+        }
+        if (!move_window(r, place)) {
+            return false;
+        }
+    }
+}
+
+/* Passes a comment or a blank line over; false: it is a row's. A blank piece of a line says nothing yet, unless
+ * there are cells in it. */
+static bool skip_line(const struct reader *r, struct place *place, te_slice line, bool open)
+{
+    if (te_text_trim(line).length == 0) {
+        return !open || memchr(line.bytes, r->delimiter, line.length) == NULL;
+    }
+    if (!te_csv_is_comment(line, r->delimiter)) {
+        return false;
+    }
+    if (r->sink->comment != NULL) {
+        r->sink->comment(r->sink->context, te_csv_line_body(line), place->line);
+    }
+    place->skipping = open;
+    return true;
+}
+
 /* Reads one line, or the end; true when that shows a fault. */
 static bool step(enum te_csv_fault *fault, struct reader *r, struct place *place)
 {
-    if (place->at >= place->text.length) {
+    te_slice line = {NULL, 0};
+    bool open = false;
+    if (!next_line(&line, &open, r, place)) {
         place->ended = true;
-        return finish_text(fault, r);
+        return r->status == TE_OK && finish_text(fault, r);
     }
-    te_slice line = te_csv_line(place->text, &place->at);
-    place->line++;
-    bool skip = !r->in_row &&
-                (te_text_trim(line).length == 0 || te_csv_is_comment(line, r->delimiter));
-    if (skip) {
-        if (r->sink->comment != NULL && te_text_trim(line).length > 0) {
-            r->sink->comment(r->sink->context, te_csv_line_body(line), place->line);
-        }
+    bool goes_on = place->within;
+    place->within = open;
+    place->line += !goes_on;
+    if (place->skipping) {
+        place->skipping = open;
         return false;
     }
-    if (!r->in_row) {
-        r->in_row = true;
+    if (!r->in_row && skip_line(r, place, line, open)) {
+        return false;
+    }
+    if (!r->in_row || place->row_line_open) {
         r->row_line = place->line;
+        r->in_row = true;
+        place->row_line_open = open;
         place->after_row_line = place->at;
     }
     return feed_line(fault, r, line);
@@ -273,24 +404,41 @@ static te_status recover(struct reader *r, struct place *place, enum te_csv_faul
 {
     if (fault == TE_CSV_NUL) {
         r->sink->fault(r->sink->context, fault, place->line);
+        place->skipping = place->within;
     } else {
         r->sink->fault(r->sink->context, fault, r->row_line);
         place->at = place->after_row_line;
         place->line = r->row_line;
+        place->within = place->row_line_open;
+        place->skipping = place->row_line_open;
     }
+    place->row_line_open = false;
     place->ended = ++place->faults >= FAULTS_MOST;
     return new_parser(r);
 }
 
-te_status te_csv_read(const struct te_csv_sink *sink, te_slice text, char delimiter,
-                      uint32_t first_line)
+static void note_specials(struct reader *r)
+{
+    const char specials[] = {r->delimiter, '"', '\r', '\n', '\0'};
+    for (size_t i = 0; i < sizeof specials; i++) {
+        r->special[(unsigned char)specials[i]] = true;
+    }
+}
+
+te_status te_csv_read_stream(const struct te_csv_sink *sink, struct te_stream *stream, size_t start,
+                             char delimiter, uint32_t first_line)
 {
     struct reader r = {.delimiter = delimiter, .sink = sink};
-    struct place place = {.text = text, .line = first_line - 1};
-    r.status = new_parser(&r);
+    struct place place = {.stream = stream, .at = start, .line = first_line - 1};
+    note_specials(&r);
+    r.status = te_vector_reserve(&r.cells.items, &r.cells.capacity, TE_CSV_COLUMNS_MOST,
+                                 sizeof *r.cells.items)
+                   ? new_parser(&r)
+                   : TE_ERR_MEMORY;
     while (!place.ended && r.status == TE_OK) {
         enum te_csv_fault fault = TE_CSV_STRAY_QUOTE;
-        bool faulty = step(&fault, &r, &place);
+        send_plain_rows(&r, &place);
+        bool faulty = r.status == TE_OK && step(&fault, &r, &place);
         if (r.status == TE_OK && faulty) {
             r.status = recover(&r, &place, fault);
         } else if (r.status == TE_OK && r.row_done) {
@@ -299,4 +447,12 @@ te_status te_csv_read(const struct te_csv_sink *sink, te_slice text, char delimi
     }
     free_reader(&r);
     return r.status;
+}
+
+te_status te_csv_read(const struct te_csv_sink *sink, te_slice text, char delimiter,
+                      uint32_t first_line)
+{
+    struct te_stream stream;
+    te_stream_of_text(&stream, text);
+    return te_csv_read_stream(sink, &stream, 0, delimiter, first_line);
 }

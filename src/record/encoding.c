@@ -12,12 +12,34 @@ enum { WIDEST = 3 };
 
 static const char utf8_mark[] = "\xef\xbb\xbf";
 
-/* How many bytes at the start are UTF-8. */
-static size_t sound_length(te_slice bytes)
+/* How many bytes from one on are ASCII, eight at a time as far as that goes. */
+static size_t ascii_run(te_slice bytes, size_t from)
+{
+    const uint64_t high_bits = 0x8080808080808080U;
+    size_t at = from;
+    uint64_t eight = 0;
+    for (; at + sizeof eight <= bytes.length; at += sizeof eight) {
+        memcpy(&eight, bytes.bytes + at, sizeof eight);
+        if ((eight & high_bits) != 0) {
+            break;
+        }
+    }
+    while (at < bytes.length && (unsigned char)bytes.bytes[at] < 0x80) {
+        at++;
+    }
+    return at - from;
+}
+
+size_t te_utf8_sound(te_slice bytes)
 {
     size_t at = 0;
     while (at < bytes.length) {
         uint32_t code = 0;
+        size_t plain = ascii_run(bytes, at);
+        if (plain > 0) {
+            at += plain;
+            continue;
+        }
         size_t size = te_utf8_decode(&code, bytes.bytes + at, bytes.length - at);
         if (size == 0) {
             break;
@@ -62,7 +84,7 @@ static te_status convert(te_slice *text, char **owned, size_t *bad_line, te_slic
     }
     *text = (te_slice){out, (size_t)(end - out)};
     /* glibc on s390x lets half of a surrogate pair through. */
-    size_t sound = sound_length(*text);
+    size_t sound = te_utf8_sound(*text);
     if (sound < text->length) { /* GCOVR_EXCL_BR_LINE: there alone */
         *bad_line = line_at(out, sound);
         *text = bytes;
@@ -77,7 +99,7 @@ done:
     return status;
 }
 
-static te_slice without_marks(te_slice text)
+te_slice te_text_without_marks(te_slice text)
 {
     while (text.length >= 3 && memcmp(text.bytes, utf8_mark, 3) == 0) {
         text.bytes += 3;
@@ -100,11 +122,11 @@ te_status te_decode(te_slice *text, char **owned, enum te_encoding *encoding, si
         *encoding = TE_ENCODING_UTF16;
         te_slice body = {bytes.bytes + 2, bytes.length - 2};
         status = convert(text, owned, bad_line, body, little ? "UTF-16LE" : "UTF-16BE");
-    } else if (sound_length(bytes) < bytes.length) {
+    } else if (te_utf8_sound(bytes) < bytes.length) {
         *encoding = TE_ENCODING_CP1252;
         status = convert(text, owned, bad_line, bytes, "CP1252");
     }
-    *text = without_marks(*text);
+    *text = te_text_without_marks(*text);
     /* An end-of-file mark that old programs append. */
     if (text->length > 0 && text->bytes[text->length - 1] == '\x1a') {
         text->length--;

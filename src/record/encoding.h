@@ -17,4 +17,10 @@ enum te_encoding { TE_ENCODING_UTF8, TE_ENCODING_UTF16, TE_ENCODING_CP1252 };
 te_status te_decode(te_slice *text, char **owned, enum te_encoding *encoding, size_t *bad_line,
                     te_slice bytes);
 
+/* How many bytes at the start are UTF-8. */
+size_t te_utf8_sound(te_slice bytes);
+
+/* The text behind the byte order marks at its start. */
+te_slice te_text_without_marks(te_slice text);
+
 #endif

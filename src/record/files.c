@@ -8,9 +8,27 @@
 #include <string.h>
 #include <sys/stat.h>
 
+#include "stream.h"
+
 enum { READ_STEP = 1 << 16 };
 
-static te_status read_stream(char **bytes, size_t *length, FILE *stream)
+te_status te_file_open(FILE **file, const char *path)
+{
+    struct stat about;
+    *file = NULL;
+    /* Asked before it is opened: to open a pipe waits for a writer, a device may never end. */
+    if (stat(path, &about) == 0 && !S_ISREG(about.st_mode)) {
+        errno = S_ISDIR(about.st_mode) ? EISDIR : ENOTSUP;
+        return TE_ERR_IO;
+    }
+    *file = fopen(path, "rb");
+    if (*file == NULL) {
+        return errno == ENOMEM ? TE_ERR_MEMORY : TE_ERR_IO;
+    }
+    return TE_OK;
+}
+
+te_status te_file_read(char **bytes, size_t *length, FILE *file)
 {
     size_t capacity = 0;
     *bytes = NULL;
@@ -19,37 +37,35 @@ static te_status read_stream(char **bytes, size_t *length, FILE *stream)
         if (!te_vector_reserve(bytes, &capacity, *length + READ_STEP, 1)) {
             return TE_ERR_MEMORY;
         }
-        size_t got = fread(*bytes + *length, 1, capacity - *length, stream);
+        size_t got = fread(*bytes + *length, 1, capacity - *length, file);
         *length += got;
         if (got == 0) {
-            return ferror(stream) != 0 ? TE_ERR_IO : TE_OK;
+            return ferror(file) != 0 ? TE_ERR_IO : TE_OK;
         }
     }
 }
 
-te_status te_file_read(char **bytes, size_t *length, const char *path)
+static size_t read_some(bool *bad, void *context, char *out, size_t room)
 {
-    struct stat about;
-    *bytes = NULL;
-    /* Asked before it is opened: to open a pipe waits for a writer, a device may never end. */
-    if (stat(path, &about) == 0 && !S_ISREG(about.st_mode)) {
-        errno = S_ISDIR(about.st_mode) ? EISDIR : ENOTSUP;
-        return TE_ERR_IO;
+    FILE *file = context;
+    size_t got = fread(out, 1, room, file);
+    *bad = ferror(file) != 0;
+    return got;
+}
+
+te_status te_file_is_utf8(bool *utf8, FILE *file)
+{
+    struct te_stream stream;
+    te_stream_start(&stream, read_some, file, READ_STEP);
+    while (te_stream_more(&stream, stream.text.length)) {
     }
-    FILE *stream = fopen(path, "rb");
-    if (stream == NULL) {
-        return errno == ENOMEM ? TE_ERR_MEMORY : TE_ERR_IO;
+    te_status status = stream.status;
+    te_stream_free(&stream);
+    *utf8 = status == TE_OK;
+    if (status == TE_ERR_DATA) {
+        status = TE_OK;
     }
-    errno = 0;
-    te_status status = read_stream(bytes, length, stream);
-    int reason = errno;
-    (void)fclose(stream);
-    errno = reason;
-    if (status != TE_OK) {
-        free(*bytes);
-        *bytes = NULL;
-    }
-    return status;
+    return status == TE_OK && fseek(file, 0, SEEK_SET) != 0 ? TE_ERR_IO : status;
 }
 
 char *te_file_path(const char *folder, const char *name)

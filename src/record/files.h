@@ -3,13 +3,22 @@
 #ifndef TOPEND_RECORD_FILES_H
 #define TOPEND_RECORD_FILES_H
 
+#include <stdio.h>
+
 #include "topend/status.h"
 #include "vector.h"
 
 typedef VECTOR(char *) te_file_names;
 
-/* Reads a file whole; the caller frees the bytes. TE_ERR_IO leaves the reason in errno. */
-te_status te_file_read(char **bytes, size_t *length, const char *path);
+/* Opens a file, unless it is a folder, a pipe or a device; the caller closes it. TE_ERR_IO leaves the reason in
+ * errno, here and below. */
+te_status te_file_open(FILE **file, const char *path);
+
+/* Reads what is left of a file; the caller frees the bytes. */
+te_status te_file_read(char **bytes, size_t *length, FILE *file);
+
+/* Reads a file through, holding little of it, and goes back to its start: is all of it UTF-8? */
+te_status te_file_is_utf8(bool *utf8, FILE *file);
 
 /* `folder/name`, to be freed by the caller; NULL when out of memory. */
 char *te_file_path(const char *folder, const char *name);

@@ -65,37 +65,106 @@ static void report_unreadable(te_shop *shop, const char *name, int reason)
     file_problem(shop, TE_ERROR, name, TE_SCOPE_ALL, "check the file and its permissions", what);
 }
 
+/* A file while it is read, and who looks on. */
+struct looked_on {
+    FILE *file;
+    const te_watch *watch; /* NULL: nobody */
+    const char *name;
+    bool seen;
+};
+
+static void look(struct looked_on *l, const char *bytes, size_t length)
+{
+    if (l->watch != NULL && (length > 0 || !l->seen)) { /* an empty file gives one empty piece */
+        l->watch->seen(l->watch->context, l->name, bytes, length);
+        l->seen = true;
+    }
+}
+
+static size_t read_looked_on(bool *bad, void *context, char *out, size_t room)
+{
+    struct looked_on *l = context;
+    size_t got = fread(out, 1, room, l->file);
+    *bad = ferror(l->file) != 0;
+    look(l, out, got);
+    return got;
+}
+
+/* A file of UTF-8, window by window. */
+static te_status load_utf8(te_shop *shop, const struct te_schema *schema, struct looked_on *l)
+{
+    struct te_stream stream;
+    te_stream_start(&stream, read_looked_on, l, TE_STREAM_WINDOW);
+    te_status status = stream.status;
+    if (status == TE_OK) {
+        status = te_table_read_stream(shop, schema, l->name, &stream);
+    }
+    /* Rows end early after many faults; the digest is of the whole file. */
+    while (status == TE_OK && l->watch != NULL && te_stream_more(&stream, stream.text.length)) {
+    }
+    status = status == TE_OK ? stream.status : status;
+    te_stream_free(&stream);
+    return status;
+}
+
+/* One that has to be converted is held whole: spreadsheets write such files, and none is large. */
+static te_status load_whole(te_shop *shop, const struct te_schema *schema, struct looked_on *l)
+{
+    char *bytes = NULL;
+    size_t length = 0;
+    te_status status = te_file_read(&bytes, &length, l->file);
+    if (status == TE_OK) {
+        look(l, bytes, length);
+        status = te_table_read(shop, schema, l->name, (te_slice){bytes, length});
+    }
+    free(bytes);
+    return status;
+}
+
+static te_status load_file(te_shop *shop, const struct te_schema *schema, const char *path,
+                           const char *name)
+{
+    struct looked_on l = {.watch = shop->watch, .name = name};
+    bool utf8 = false;
+    te_status status = te_file_open(&l.file, path);
+    if (status != TE_OK) {
+        return status;
+    }
+    errno = 0;
+    status = te_file_is_utf8(&utf8, l.file);
+    if (status == TE_OK) {
+        status = utf8 ? load_utf8(shop, schema, &l) : load_whole(shop, schema, &l);
+    }
+    int reason = errno;
+    (void)fclose(l.file);
+    errno = reason;
+    return status;
+}
+
 /* Reads and parses one file of a folder; a file that is not there is passed over. */
 static te_status load_path(te_shop *shop, const struct te_schema *schema, const char *folder,
                            const char *name)
 {
-    char *bytes = NULL;
-    size_t length = 0;
     struct stat about;
     char *path = te_file_path(folder, name);
-    te_status status = path == NULL ? TE_ERR_MEMORY : te_file_read(&bytes, &length, path);
+    te_status status = path == NULL ? TE_ERR_MEMORY : load_file(shop, schema, path, name);
     int reason = errno;
-    if (status == TE_ERR_IO && reason == ENOENT && lstat(path, &about) != 0) {
-        status = TE_OK; /* not there at all; a link that leads nowhere is an error */
-        goto done;
+    bool absent = status == TE_ERR_IO && reason == ENOENT && lstat(path, &about) != 0;
+    free(path); /* a link that leads nowhere is an error */
+    if (absent) {
+        return TE_OK;
     }
     shop->read_files |= schema->bit;
     if (status == TE_ERR_IO) {
         report_unreadable(shop, name, reason);
-        shop->failed_files |= schema->bit;
-        status = TE_OK;
-        goto done;
+    } else if (status == TE_ERR_DATA) {
+        file_problem(shop, TE_ERROR, name, TE_SCOPE_ALL, "let nothing write to it and run again",
+                     "the file changed while it was read");
+    } else {
+        return status;
     }
-    if (status == TE_OK && shop->watch != NULL) {
-        shop->watch->seen(shop->watch->context, name, bytes, length);
-    }
-    if (status == TE_OK) {
-        status = te_table_read(shop, schema, name, (te_slice){bytes, length});
-    }
-done:
-    free(bytes);
-    free(path);
-    return status;
+    shop->failed_files |= schema->bit;
+    return TE_OK;
 }
 
 static bool ends_with(const char *name, const char *ending)

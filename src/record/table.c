@@ -303,28 +303,6 @@ static void take_fault(void *context, enum te_csv_fault fault, uint32_t line)
     te_row_error(table, -1, words[fault].remedy, "%s", words[fault].what);
 }
 
-static bool decode(te_slice *text, char **owned, struct te_table *table, te_slice bytes,
-                   te_status *status)
-{
-    enum te_encoding encoding = TE_ENCODING_UTF8;
-    size_t bad_line = 0;
-    *status = te_decode(text, owned, &encoding, &bad_line, bytes);
-    if (*status == TE_ERR_DATA) {
-        table->origin.line = (uint32_t)bad_line;
-        te_row_error(table, -1, "save the file again as CSV in UTF-8",
-                     "the bytes are neither UTF-8 nor %s",
-                     encoding == TE_ENCODING_UTF16 ? "UTF-16" : "Windows-1252");
-        *status = TE_OK;
-        return false;
-    }
-    if (*status == TE_OK && encoding == TE_ENCODING_CP1252) {
-        table->scope = TE_SCOPE_NONE;
-        te_row_warning(table, -1, "check names with accents, or save the file in UTF-8",
-                       "the file is not UTF-8 and is read as Windows-1252");
-    }
-    return *status == TE_OK;
-}
-
 /* The four files without which nothing can be judged must hold rows; readings together. */
 static void check_rows(struct te_table *table, const char *name)
 {
@@ -377,44 +355,110 @@ static void note_dialect(const struct te_table *table)
     }
 }
 
-te_status te_table_read(te_shop *shop, const struct te_schema *schema, const char *name,
-                        te_slice bytes)
+/* Takes the file's name into the shop's list. */
+static bool enter_file(struct te_table *table, te_shop *shop, const struct te_schema *schema,
+                       const char *name)
 {
-    struct te_table table = {.shop = shop, .schema = schema};
-    struct te_csv_sink sink = {.row = take_row,
-                               .fault = take_fault,
-                               .comment = take_comment,
-                               .context = &table,
-                               .narrow = &table.narrow};
-    te_slice text = {NULL, 0};
-    char *owned = NULL;
-    te_status status = TE_OK;
-    size_t start = 0;
-    uint32_t first_line = 1;
-    size_t errors = shop->problems->errors;
+    *table = (struct te_table){.shop = shop, .schema = schema};
     for (size_t i = 0; i < TE_COLUMNS_MOST; i++) {
-        table.cell_of[i] = -1;
+        table->cell_of[i] = -1;
     }
     char *copy = malloc(strlen(name) + 1);
     if (copy == NULL || !VECTOR_ROOM(&shop->files)) {
         free(copy);
-        return TE_ERR_MEMORY;
+        return false;
     }
     memcpy(copy, name, strlen(name) + 1);
     shop->files.items[shop->files.count++] = copy;
-    table.origin.file = (uint16_t)(shop->files.count - 1);
-    if (decode(&text, &owned, &table, bytes, &status) && text.length > 0) {
-        table.delimiter = find_delimiter(text, schema, &start, &first_line);
-        te_slice body = {text.bytes + start, text.length - start};
-        status = te_csv_read(&sink, body, table.delimiter, first_line);
+    table->origin.file = (uint16_t)(shop->files.count - 1);
+    return true;
+}
+
+static te_status read_rows(struct te_table *table, struct te_stream *stream)
+{
+    struct te_csv_sink sink = {.row = take_row,
+                               .fault = take_fault,
+                               .comment = take_comment,
+                               .context = table,
+                               .narrow = &table->narrow};
+    size_t start = 0;
+    uint32_t first_line = 1;
+    if (stream->text.length == 0) {
+        return stream->status;
     }
+    table->delimiter = find_delimiter(stream->text, table->schema, &start, &first_line);
+    return te_csv_read_stream(&sink, stream, start, table->delimiter, first_line);
+}
+
+/* What is told of a file when its rows are read; `errors`: how many problems there were before it. */
+static void leave_file(struct te_table *table, const char *name, te_status status, size_t errors)
+{
+    te_shop *shop = table->shop;
     if (status == TE_OK && shop->problems->errors == errors) {
-        check_rows(&table, name);
+        check_rows(table, name);
     }
-    note_dialect(&table);
-    if (shop->problems->errors > errors && (table.rows == 0 || table.broken)) {
-        shop->failed_files |= schema->bit;
+    note_dialect(table);
+    if (shop->problems->errors > errors && (table->rows == 0 || table->broken)) {
+        shop->failed_files |= table->schema->bit;
     }
+}
+
+te_status te_table_read_stream(te_shop *shop, const struct te_schema *schema, const char *name,
+                               struct te_stream *stream)
+{
+    struct te_table table;
+    size_t errors = shop->problems->errors;
+    if (!enter_file(&table, shop, schema, name)) {
+        return TE_ERR_MEMORY;
+    }
+    te_status status = read_rows(&table, stream);
+    leave_file(&table, name, status, errors);
+    return status;
+}
+
+/* False after a report: the bytes are not text. */
+static bool tell_encoding(struct te_table *table, enum te_encoding encoding, te_status status,
+                          size_t bad_line)
+{
+    if (status == TE_ERR_DATA) {
+        table->origin.line = (uint32_t)bad_line;
+        te_row_error(table, -1, "save the file again as CSV in UTF-8",
+                     "the bytes are neither UTF-8 nor %s",
+                     encoding == TE_ENCODING_UTF16 ? "UTF-16" : "Windows-1252");
+        return false;
+    }
+    if (encoding == TE_ENCODING_CP1252) {
+        table->scope = TE_SCOPE_NONE;
+        te_row_warning(table, -1, "check names with accents, or save the file in UTF-8",
+                       "the file is not UTF-8 and is read as Windows-1252");
+    }
+    return true;
+}
+
+te_status te_table_read(te_shop *shop, const struct te_schema *schema, const char *name,
+                        te_slice bytes)
+{
+    struct te_table table;
+    struct te_stream stream;
+    te_slice text = {NULL, 0};
+    char *owned = NULL;
+    enum te_encoding encoding = TE_ENCODING_UTF8;
+    size_t bad_line = 0;
+    size_t errors = shop->problems->errors;
+    if (!enter_file(&table, shop, schema, name)) {
+        return TE_ERR_MEMORY;
+    }
+    te_status status = te_decode(&text, &owned, &encoding, &bad_line, bytes);
+    if (status == TE_ERR_MEMORY) {
+        return status;
+    }
+    if (tell_encoding(&table, encoding, status, bad_line)) {
+        te_stream_of_text(&stream, text);
+        status = read_rows(&table, &stream);
+    } else {
+        status = TE_OK;
+    }
+    leave_file(&table, name, status, errors);
     free(owned);
     return status;
 }

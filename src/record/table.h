@@ -70,6 +70,10 @@ void te_table_take_header(struct te_table *table);
 te_status te_table_read(te_shop *shop, const struct te_schema *schema, const char *name,
                         te_slice bytes);
 
+/* The same from UTF-8 of any length. TE_ERR_IO, TE_ERR_DATA: as the stream's status, which is not told yet. */
+te_status te_table_read_stream(te_shop *shop, const struct te_schema *schema, const char *name,
+                               struct te_stream *stream);
+
 /* Problems of the row at hand; `column` is an index into the schema, or -1. */
 #if defined(__GNUC__)
 __attribute__((format(printf, 4, 5)))
