@@ -132,7 +132,7 @@ static inline const te_reading *kit_reading(const kit *k, const char *file, unsi
 {
     for (size_t i = 0; i < k->t->reading_count; i++) {
         const te_reading *r = &k->t->readings[i];
-        if (r->origin.line == line && strcmp(k->t->files[r->origin.file], file) == 0 && n-- == 0)
+        if (r->line == line && strcmp(k->t->files[r->file], file) == 0 && n-- == 0)
             return r;
     }
     fail_msg("%s:%u has no such reading", file, line);

@@ -57,7 +57,7 @@ static void clear(bench *b)
 static const te_observation *at_line(const bench *b, uint32_t line)
 {
     for (size_t i = 0; i < b->pool.count; i++)
-        if (b->made.tables->readings[b->pool.items[i].reading].origin.line == line)
+        if (b->made.tables->readings[b->pool.items[i].reading].line == line)
             return &b->pool.items[i];
     fail_msg("no observation starts on line %u", (unsigned)line);
     return NULL;
@@ -471,7 +471,7 @@ static void settings_go_by_instrument_inspection_and_zero(void **state)
     uint32_t second = te_made_inspection(&b.made, "I2");
     assert_int_equal(te_observe(&b.pool, b.made.shop, second), TE_OK);
     const te_observation *later = &b.pool.items[b.pool.count - 1];
-    assert_int_equal(b.made.tables->readings[later->reading].origin.line, 9);
+    assert_int_equal(b.made.tables->readings[later->reading].line, 9);
     assert_true(first != source_of(&b, later, TE_SOURCE_SETTING));
     clear(&b);
 }

@@ -72,7 +72,7 @@ static void write_form(char *out, size_t size, const bench *b, const te_form *fo
     out[0] = '\0';
     for (size_t i = 0; i < form->count; i++) {
         const te_observation *x = &b->pool.items[form->observation[i]];
-        unsigned line = b->made.tables->readings[x->reading].origin.line;
+        unsigned line = b->made.tables->readings[x->reading].line;
         assert_near(fabs(form->coefficient[i]), 1, 0);
         int added = snprintf(out + used, size - used, "%s%c%u", i ? " " : "",
                              form->coefficient[i] > 0 ? '+' : '-', line);

@@ -42,9 +42,9 @@ static void the_least_shop_has_defaults(void **state)
     for (int kind = 0; kind < TE_KIND_NONE; kind++)
         assert_true(isnan(k.t->models[0].expansion[kind]));
     const te_reading *r = kit_reading(&k, "readings.csv", 2, 0);
-    assert_true(isnan(r->no_go) && isnan(r->zero));
-    assert_int_equal(r->instrument, 0);
-    assert_int_equal(r->unit, TE_UNIT_MM);
+    assert_true(isnan(r->setup->no_go) && isnan(r->setup->zero));
+    assert_int_equal(r->setup->instrument, 0);
+    assert_int_equal(r->setup->unit, TE_UNIT_MM);
     assert_string_equal(te_shop_text(k.shop, r->part), "PS-41/cylinder");
     assert_true(k.t->limits[0].required);
     kit_free(&k);
@@ -288,32 +288,32 @@ static void readings_are_read_in_their_units(void **state)
     for (unsigned n = 0; n < 5; n++) {
         const te_reading *r = kit_reading(&k, "readings.csv", 2, n);
         assert_near(r->value, thous[n] * 0.0254, 1e-17);
-        assert_near(r->zero, 65.99936, 1e-13);
-        assert_near(r->position, 10.414, 1e-14);
-        assert_near(r->direction, 0, 0);
+        assert_near(r->setup->zero, 65.99936, 1e-13);
+        assert_near(r->setup->position, 10.414, 1e-14);
+        assert_near(r->setup->direction, 0, 0);
         assert_int_equal(r->repeat, n + 1);
         assert_int_equal(r->decimals, n == 1 || n == 3 ? 2 : 1);
         assert_near(te_reading_size(r), 65.99936 + thous[n] * 0.0254, 1e-13);
     }
     const te_reading *r = kit_reading(&k, "readings.csv", 2, 0);
     assert_string_equal(te_shop_text(k.shop, r->note), "first");
-    assert_string_equal(te_shop_text(k.shop, r->instrument), "BG-71");
+    assert_string_equal(te_shop_text(k.shop, r->setup->instrument), "BG-71");
     r = kit_reading(&k, "readings.csv", 3, 0);
     assert_near(r->value, 65.94094, 1e-12);
-    assert_near(r->position, 317.5, 1e-12); /* inches beside a reading in inches */
-    assert_near(r->direction, 90, 0);
+    assert_near(r->setup->position, 317.5, 1e-12); /* inches beside a reading in inches */
+    assert_near(r->setup->direction, 90, 0);
     r = kit_reading(&k, "readings.csv", 4, 0);
     assert_near(te_reading_size(r), 0.375, 1e-15);
-    assert_near(r->no_go, 0.4, 1e-16);
-    assert_near(r->position, 61.5, 0); /* mm beside a reading in micrometres */
-    assert_string_equal(te_shop_text(k.shop, r->item), "1");
+    assert_near(r->setup->no_go, 0.4, 1e-16);
+    assert_near(r->setup->position, 61.5, 0); /* mm beside a reading in micrometres */
+    assert_string_equal(te_shop_text(k.shop, r->setup->item), "1");
     r = kit_reading(&k, "readings.csv", 6, 0);
-    assert_string_equal(te_shop_quantity_name(k.shop, r->feature), "tilt of deck");
-    assert_string_equal(te_shop_text(k.shop, r->unit_text), "Deg");
-    assert_string_equal(te_shop_text(k.shop, r->item), "rear");
+    assert_string_equal(te_shop_quantity_name(k.shop, r->setup->feature), "tilt of deck");
+    assert_string_equal(te_shop_text(k.shop, r->setup->unit_text), "Deg");
+    assert_string_equal(te_shop_text(k.shop, r->setup->item), "rear");
     assert_string_equal(te_shop_text(k.shop, r->part), "PS-41/other");
     assert_near(r->value, -0.25, 0);
-    assert_near(kit_reading(&k, "readings.csv", 7, 0)->direction, 127.5, 0);
+    assert_near(kit_reading(&k, "readings.csv", 7, 0)->setup->direction, 127.5, 0);
     assert_int_equal(k.t->own_count, 1);
     assert_true(k.t->own[0].in_readings && !k.t->own[0].in_limits && !k.t->own[0].in_plan);
     kit_free(&k);
@@ -409,8 +409,8 @@ static void dialects_read_alike(void **state)
         assert_int_equal(k.t->reading_count, 1);
         const te_reading *r = &k.t->readings[0];
         assert_near(r->value, 66.0173, 0);
-        assert_near(r->position, 10.5, 0);
-        assert_near(r->direction, 0, 0);
+        assert_near(r->setup->position, 10.5, 0);
+        assert_near(r->setup->direction, 0, 0);
         assert_string_equal(te_shop_text(k.shop, r->note), "x y");
         kit_free(&k);
     }
@@ -690,12 +690,12 @@ static void near_places_are_one(void **state)
         uint32_t end = te_shop_group_end(k.shop, j, first);
         assert_int_equal(end - first, counts[g]);
         for (uint32_t i = first; i < end; i++)
-            assert_int_equal(k.t->readings[k.t->by_inspection[i]].origin.line, lines[g][i - first]);
+            assert_int_equal(k.t->readings[k.t->by_inspection[i]].line, lines[g][i - first]);
         first = end;
     }
     assert_int_equal(first, j->first_reading + j->reading_count);
-    assert_near(kit_reading(&k, "readings.csv", 2, 0)->position, 10, 0);
-    assert_near(kit_reading(&k, "readings.csv", 4, 0)->direction, 0, 0);
+    assert_near(kit_reading(&k, "readings.csv", 2, 0)->setup->position, 10, 0);
+    assert_near(kit_reading(&k, "readings.csv", 4, 0)->setup->direction, 0, 0);
     kit_free(&k);
 }
 
@@ -709,11 +709,11 @@ static void repeats_share_one_no_go(void **state)
              "J-1,end_gap,,1,60,,0.31,0.32,,0.37,,,F-1,\nJ-1,end_gap,,1,60,,0.30,,,,,,F-2,\n");
     kit_read(&k);
     kit_expect(&k, "");
-    assert_near(kit_reading(&k, "readings.csv", 2, 0)->no_go, 0.37, 0);
+    assert_near(kit_reading(&k, "readings.csv", 2, 0)->setup->no_go, 0.37, 0);
     assert_near(te_reading_size(kit_reading(&k, "readings.csv", 2, 0)), 0.335, 1e-15);
-    assert_near(kit_reading(&k, "readings.csv", 4, 1)->no_go, 0.37, 0);
-    assert_true(isnan(kit_reading(&k, "readings.csv", 3, 0)->no_go));
-    assert_true(isnan(kit_reading(&k, "readings.csv", 5, 0)->no_go));
+    assert_near(kit_reading(&k, "readings.csv", 4, 1)->setup->no_go, 0.37, 0);
+    assert_true(isnan(kit_reading(&k, "readings.csv", 3, 0)->setup->no_go));
+    assert_true(isnan(kit_reading(&k, "readings.csv", 5, 0)->setup->no_go));
     kit_free(&k);
 }
 
@@ -1377,7 +1377,7 @@ static void damaged_bytes_never_crash(void **state)
         for (size_t i = 0; i < k.t->reading_count; i++) {
             assert_true(k.t->readings[i].inspection < k.t->inspection_count);
             assert_true(isfinite(k.t->readings[i].value));
-            assert_true(k.t->readings[i].origin.file < k.t->file_count);
+            assert_true(k.t->readings[i].file < k.t->file_count);
         }
         for (size_t i = 0; i < k.t->engine_count; i++)
             (void)te_shop_engine_touched(k.shop, &k.problems, (uint32_t)i);

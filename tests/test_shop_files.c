@@ -117,7 +117,7 @@ static void a_good_folder_is_read(void **state)
     kit_expect(&k, "");
     assert_int_equal(k.t->reading_count, 1);
     assert_near(k.t->readings[0].value, 66.0173, 0);
-    assert_string_equal(k.t->files[k.t->readings[0].origin.file], "readings.csv");
+    assert_string_equal(k.t->files[k.t->readings[0].file], "readings.csv");
     kit_free(&k);
     char slash[264];
     snprintf(slash, sizeof slash, "%s/", f->path);
@@ -309,7 +309,7 @@ static void readings_are_taken_by_byte_order(void **state)
     kit_expect(&k, "");
     assert_int_equal(k.t->reading_count, 6);
     for (size_t i = 0; i < 6; i++)
-        assert_string_equal(k.t->files[k.t->readings[i].origin.file], order[i]);
+        assert_string_equal(k.t->files[k.t->readings[i].file], order[i]);
     kit_free(&k);
 }
 

@@ -226,7 +226,7 @@ static const te_observation *at_line(const shown *s, uint32_t line)
 {
     const te_observations *pool = &s->assessment.pool;
     for (size_t i = 0; i < pool->count; i++)
-        if (s->tables->readings[pool->items[i].reading].origin.line == line)
+        if (s->tables->readings[pool->items[i].reading].line == line)
             return &pool->items[i];
     fail_msg("no observation starts on line %u", (unsigned)line);
     return NULL;

@@ -143,26 +143,32 @@ typedef struct te_inspection {
     te_origin origin;
 } te_inspection;
 
-/** readings.csv and readings/: one value; a row with repeats gives several. */
-typedef struct te_reading {
-    double value;     /**< as read, without the zero; mm or the feature's own unit */
-    double no_go;     /**< likewise; NAN when absent */
+/** What was measured, where and with what: shared by all readings that were taken so. */
+typedef struct te_setup {
+    double no_go;     /**< as te_reading.value; NAN when absent */
     double zero;      /**< mm; NAN when absent */
     double position;  /**< mm; NAN when absent */
     double direction; /**< degrees in [0, 180); NAN when absent */
-    uint32_t inspection;
-    te_id part;
     te_quantity feature;
     te_id item;
     te_id instrument;
+    te_unit unit;
     te_id unit_text; /**< for a unit of the user's own */
+} te_setup;
+
+/** readings.csv and readings/: one value; a row with repeats gives several.  A fleet has them by the
+ * million, hence bit-fields. */
+typedef struct te_reading {
+    double value; /**< as read, without the zero; mm or the feature's own unit */
+    const te_setup *setup;
+    uint32_t inspection;
+    te_id part;
     te_id note;
-    te_origin origin;
-    uint8_t
-        decimals; /**< that the figure tells: digits after the mark less the exponent, at most 15 */
-    uint8_t repeat;  /**< 1 for `reading`, 2 for `reading_2` ... */
-    uint8_t unit;    /**< te_unit */
-    uint8_t dropped; /**< 1: not counted: a copy of a row of another file, or refused */
+    uint32_t line;         /**< as te_origin.line */
+    unsigned file : 16;    /**< as te_origin.file */
+    unsigned decimals : 4; /**< that the figure tells: digits after the mark less the exponent */
+    unsigned repeat : 3;   /**< 1 for `reading`, 2 for `reading_2` ... */
+    unsigned dropped : 1;  /**< 1: not counted: a copy of a row of another file, or refused */
 } te_reading;
 
 typedef enum te_finding_severity { TE_NOTE = 0, TE_WATCH, TE_REJECT } te_finding_severity;
@@ -245,7 +251,7 @@ typedef struct te_tables {
     const te_inspection *inspections; /**< as in the file */
     size_t inspection_count;
     const uint32_t *by_engine;  /**< inspections of each engine, in order of hours, date, file */
-    const te_reading *readings; /**< as read */
+    const te_reading *readings; /**< by inspection, then as read; those dropped as copies last */
     size_t reading_count;
     const uint32_t *by_inspection; /**< readings of each inspection, repeats beside each other */
     const te_condition *conditions;
@@ -450,6 +456,11 @@ uint32_t te_shop_group_end(const te_shop *shop, const te_inspection *inspection,
  * @param[in] reading any
  */
 double te_reading_size(const te_reading *reading);
+
+/** Where the row of a reading stands.
+ * @param[in] reading one of the shop's
+ */
+te_origin te_reading_origin(const te_reading *reading);
 
 /** The limits that hold for a quantity of a model: the row for the item, else the row without one.
  * @param[in] shop the shop

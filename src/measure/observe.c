@@ -83,7 +83,8 @@ static struct scatter_pool *scatter_of(const struct observing *o, const te_readi
 {
     for (size_t i = 0; i < o->scatter_count; i++) {
         struct scatter_pool *pool = &o->scatters[i];
-        if (pool->feature == reading->feature && pool->instrument == reading->instrument) {
+        if (pool->feature == reading->setup->feature &&
+            pool->instrument == reading->setup->instrument) {
             return pool;
         }
     }
@@ -100,7 +101,8 @@ static void pool_scatter(struct observing *o)
         struct scatter_pool *pool = scatter_of(o, reading);
         if (pool == NULL) {
             pool = &o->scatters[o->scatter_count++];
-            *pool = (struct scatter_pool){reading->feature, reading->instrument, 0.0, 0};
+            *pool = (struct scatter_pool){reading->setup->feature, reading->setup->instrument, 0.0,
+                                          0};
         }
         for (uint32_t i = first; i < next; i++) {
             double rest = te_reading_size(reading_at(o, i)) - mean;
@@ -164,20 +166,21 @@ static uint32_t setting_of(struct observing *o, const te_reading *reading, uint3
 {
     for (size_t i = 0; i < o->setting_count; i++) {
         const struct setting *s = &o->settings[i];
-        bool same = (isnan(s->zero) && isnan(reading->zero)) ||
-                    fabs(s->zero - reading->zero) <= same_zero;
-        if (s->instrument == reading->instrument && same) {
+        bool same = (isnan(s->zero) && isnan(reading->setup->zero)) ||
+                    fabs(s->zero - reading->setup->zero) <= same_zero;
+        if (s->instrument == reading->setup->instrument && same) {
             return s->reading;
         }
     }
-    o->settings[o->setting_count++] = (struct setting){reading->instrument, reading->zero, index};
+    o->settings[o->setting_count++] = (struct setting){reading->setup->instrument,
+                                                       reading->setup->zero, index};
     return index;
 }
 
 static void add_setting(struct observing *o, const te_reading *reading, uint32_t index,
                         const te_instrument *gauge)
 {
-    if (gauge == NULL || (gauge->set_with == 0 && isnan(reading->zero))) {
+    if (gauge == NULL || (gauge->set_with == 0 && isnan(reading->setup->zero))) {
         return;
     }
     double repeatability = isnan(gauge->repeatability) ? 0.0 : gauge->repeatability;
@@ -270,11 +273,11 @@ static void take_leaves(const struct observing *o, te_observation *x, uint32_t f
     x->no_go = NAN;
     for (uint32_t i = first; i < end; i++) {
         const te_reading *reading = reading_at(o, i);
-        double zero = isnan(reading->zero) ? 0.0 : reading->zero;
-        double width = reading->no_go - reading->value;
+        double zero = isnan(reading->setup->zero) ? 0.0 : reading->setup->zero;
+        double width = reading->setup->no_go - reading->value;
         if (!isnan(width) && !(width <= x->no_go - x->go)) {
             x->go = zero + reading->value;
-            x->no_go = zero + reading->no_go;
+            x->no_go = zero + reading->setup->no_go;
         }
     }
 }
@@ -287,15 +290,15 @@ static te_observation start_observation(const struct observing *o, uint32_t firs
     te_observation x = {
         .value = mean,
         .raw = mean,
-        .zero = reading->zero,
+        .zero = reading->setup->zero,
         .repeats = end - first,
         .reading = o->tables->by_inspection[first],
-        .feature = reading->feature,
+        .feature = reading->setup->feature,
         .part = reading->part,
-        .item = reading->item,
-        .instrument = reading->instrument,
-        .position = reading->position,
-        .direction = reading->direction,
+        .item = reading->setup->item,
+        .instrument = reading->setup->instrument,
+        .position = reading->setup->position,
+        .direction = reading->setup->direction,
         .scatter = reading_scatter(o, reading, gauge),
     };
     take_leaves(o, &x, first, end);
@@ -309,8 +312,8 @@ static te_observation start_observation(const struct observing *o, uint32_t firs
 static te_status observe_group(struct observing *o, uint32_t first, uint32_t end)
 {
     const te_reading *reading = reading_at(o, first);
-    const te_instrument *gauge = gauge_of(o, reading->instrument);
-    const te_quantity_info *info = te_quantity_info_of(reading->feature);
+    const te_instrument *gauge = gauge_of(o, reading->setup->instrument);
+    const te_quantity_info *info = te_quantity_info_of(reading->setup->feature);
     te_observation x = start_observation(o, first, end, gauge);
     bool chain_stated = false;
     o->effect_count = 0;
@@ -318,7 +321,7 @@ static te_status observe_group(struct observing *o, uint32_t first, uint32_t end
     add_setting(o, reading, x.reading, gauge);
     bool own_step = !isnan(x.no_go);
     bool resolved = own_step || (gauge != NULL && !isnan(gauge->resolution));
-    x.stated = (chain_stated && resolved) || (reading->instrument == 0 && own_step);
+    x.stated = (chain_stated && resolved) || (reading->setup->instrument == 0 && own_step);
     if ((info->traits & TE_TRAIT_SIZE) != 0) {
         correct_size(o, &x, info->kind, last);
     } else if ((info->traits & TE_TRAIT_GAP) != 0) {

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The very same row in two readings files counts once. */
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "hash.h"
 #include "internal.h"
 
 /* A row of a readings file: its values stand side by side in the table. */
@@ -13,43 +13,14 @@ struct row_ref {
     uint64_t hash;
 };
 
-static uint64_t mix(uint64_t hash, uint64_t value)
-{
-    /* splitmix64's finaliser (S. Vigna; public domain reference code) */
-    hash ^= value + 0x9e3779b97f4a7c15U;
-    hash = (hash ^ hash >> 30) * 0xbf58476d1ce4e5b9U;
-    hash = (hash ^ hash >> 27) * 0x94d049bb133111ebU;
-    return hash ^ hash >> 31;
-}
-
-/* What a reading says, number by number, without the place where it stands. */
-enum { WORDS = 14 };
-
-static uint64_t bits_of(double number)
-{
-    uint64_t bits = 0;
-    double value = number + 0.0; /* no minus zero */
-    memcpy(&bits, &value, sizeof bits);
-    return isnan(number) ? UINT64_MAX : bits; /* all NANs alike; no number has these bits */
-}
+/* What a reading says, number by number, without the place where it stands. Setups are held once. */
+enum { WORDS = 6 };
 
 static void take_words(uint64_t words[WORDS], const te_reading *r)
 {
     const uint64_t all[WORDS] = {
-        r->inspection,
-        r->feature,
-        r->part,
-        r->item,
-        r->instrument,
-        r->unit,
-        r->unit_text,
-        r->note,
-        bits_of(r->no_go),
-        bits_of(r->zero),
-        bits_of(r->position),
-        bits_of(r->direction),
-        r->repeat,
-        bits_of(r->value),
+        te_setup_held(r->setup)->hash, r->inspection, r->part, r->note, r->repeat,
+        te_hash_bits(r->value),
     };
     memcpy(words, all, sizeof all);
 }
@@ -61,7 +32,7 @@ static uint64_t hash_row(const te_reading *r, uint32_t count)
     for (uint32_t i = 0; i < count; i++) {
         take_words(words, &r[i]);
         for (size_t j = 0; j < WORDS; j++) {
-            hash = mix(hash, words[j]);
+            hash = te_hash_mix(hash, words[j]);
         }
     }
     return hash;
@@ -76,7 +47,8 @@ static bool same_row(const te_reading *readings, const struct row_ref *a, const 
     for (uint32_t i = 0; i < a->count && same; i++) {
         take_words(left, &readings[a->first + i]);
         take_words(right, &readings[b->first + i]);
-        same = memcmp(left, right, sizeof left) == 0;
+        same = memcmp(left, right, sizeof left) == 0 &&
+               readings[a->first + i].setup == readings[b->first + i].setup;
     }
     return same;
 }
@@ -96,8 +68,8 @@ static size_t collect_rows(struct row_ref *rows, const te_shop *shop)
     const te_reading *readings = shop->readings.items;
     size_t count = 0;
     for (size_t i = 0; i < shop->readings.count; i++) {
-        bool same = i > 0 && readings[i].origin.line == readings[i - 1].origin.line &&
-                    readings[i].origin.file == readings[i - 1].origin.file;
+        bool same = i > 0 && readings[i].line == readings[i - 1].line &&
+                    readings[i].file == readings[i - 1].file;
         if (same) {
             rows[count - 1].count++;
         } else {
@@ -115,10 +87,11 @@ static void drop_row(te_shop *shop, const struct row_ref *row, const struct row_
     te_reading *reading = &shop->readings.items[row->first];
     const te_reading *original = &shop->readings.items[kept->first];
     uint32_t engine = shop->inspections.items[reading->inspection].engine;
-    struct place_of place = te_place_engine(shop, TE_WARNING, reading->origin, "", engine);
+    struct place_of place = te_place_engine(shop, TE_WARNING, te_reading_origin(reading), "",
+                                            engine);
     te_shop_problem(shop, &place, "delete one of the two",
                     "the same row stands in %s, line %u: it counts once",
-                    shop->files.items[original->origin.file], (unsigned)original->origin.line);
+                    shop->files.items[original->file], (unsigned)original->line);
     for (uint32_t i = 0; i < row->count; i++) {
         reading[i].dropped = 1;
     }
@@ -128,7 +101,7 @@ void te_shop_drop_copies(te_shop *shop)
 {
     const te_reading *readings = shop->readings.items;
     size_t count = shop->readings.count;
-    if (count == 0 || readings[0].origin.file == readings[count - 1].origin.file) {
+    if (count == 0 || readings[0].file == readings[count - 1].file) {
         return;
     }
     struct row_ref *rows = calloc(count, sizeof *rows);
@@ -142,8 +115,8 @@ void te_shop_drop_copies(te_shop *shop)
     for (size_t i = 0; i < row_count; i++) {
         run = rows[run].hash == rows[i].hash ? run : i;
         /* Rows alike stand together in order of files: one of an earlier file decides. */
-        uint16_t file = readings[rows[i].first].origin.file;
-        for (size_t j = run; readings[rows[j].first].origin.file != file; j++) {
+        uint16_t file = readings[rows[i].first].file;
+        for (size_t j = run; readings[rows[j].first].file != file; j++) {
             if (same_row(readings, &rows[j], &rows[i])) {
                 drop_row(shop, &rows[i], &rows[j]);
                 break;

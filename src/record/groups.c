@@ -10,39 +10,7 @@
 static const double alike = 0.001 + 1e-9;
 static const double half_turn = 180.0; /* degrees */
 
-/* A reading's key, copied out so that the comparison needs no context. */
-struct group_key {
-    te_quantity feature;
-    te_id part, item, instrument;
-    double position, direction;
-    uint32_t reading;
-};
-
-static int compare_ids(uint32_t a, uint32_t b)
-{
-    return (a > b) - (a < b);
-}
-
-static int by_group(const void *left, const void *right)
-{
-    const struct group_key *a = left;
-    const struct group_key *b = right;
-    const int orders[] = {
-        compare_ids(a->feature, b->feature),
-        compare_ids(a->item, b->item),
-        compare_ids(a->part, b->part),
-        te_number_order(a->position, b->position),
-        te_number_order(a->direction, b->direction),
-        compare_ids(a->instrument, b->instrument),
-        compare_ids(a->reading, b->reading),
-    };
-    for (size_t i = 0; i < sizeof orders / sizeof *orders; i++) {
-        if (orders[i] != 0) {
-            return orders[i];
-        }
-    }
-    return 0;
-}
+/* ---- places that are alike ---- */
 
 static int by_number(const void *left, const void *right)
 {
@@ -79,9 +47,28 @@ static size_t make_classes(double *places, size_t count)
     return kept;
 }
 
-static double *place_member(te_reading *reading, bool direction)
+static double place_of(const te_setup *setup, bool direction)
 {
-    return direction ? &reading->direction : &reading->position;
+    double place = direction ? setup->direction : setup->position;
+    /* A diameter is the same after half a turn. */
+    return direction && place >= half_turn - alike ? 0.0 : place;
+}
+
+static te_reading *reading_at(te_shop *shop, uint32_t at)
+{
+    return &shop->readings.items[shop->by_inspection[at]];
+}
+
+static void move_reading(te_shop *shop, te_reading *reading, double place, bool direction)
+{
+    te_setup moved = *reading->setup;
+    *(direction ? &moved.direction : &moved.position) = place;
+    const te_setup *held = te_setups_intern(&shop->setups, &moved);
+    if (held == NULL) {
+        shop->out_of_memory = true;
+        return;
+    }
+    reading->setup = held;
 }
 
 /* Gives alike places of one inspection the same number, so that from here on equal means alike. */
@@ -89,25 +76,72 @@ static void snap_places(te_shop *shop, const te_inspection *inspection, double *
                         bool direction)
 {
     size_t count = 0;
-    for (uint32_t i = 0; i < inspection->reading_count; i++) {
-        te_reading *reading =
-            &shop->readings.items[shop->by_inspection[inspection->first_reading + i]];
-        double place = *place_member(reading, direction);
-        if (direction && place >= half_turn - alike) {
-            place = 0.0; /* a diameter is the same after half a turn */
-            reading->direction = place;
-        }
+    uint32_t end = inspection->first_reading + inspection->reading_count;
+    for (uint32_t i = inspection->first_reading; i < end; i++) {
+        double place = place_of(reading_at(shop, i)->setup, direction);
         if (!isnan(place)) {
             scratch[count++] = place;
         }
     }
+    if (count == 0) {
+        return;
+    }
     qsort(scratch, count, sizeof *scratch, by_number);
     count = make_classes(scratch, count);
-    for (uint32_t i = 0; i < inspection->reading_count; i++) {
-        te_reading *reading =
-            &shop->readings.items[shop->by_inspection[inspection->first_reading + i]];
-        double *place = place_member(reading, direction);
-        *place = isnan(*place) ? *place : class_of(scratch, count, *place);
+    for (uint32_t i = inspection->first_reading; i < end; i++) {
+        te_reading *reading = reading_at(shop, i);
+        double place = place_of(reading->setup, direction);
+        if (!isnan(place)) {
+            move_reading(shop, reading, class_of(scratch, count, place), direction);
+        }
+    }
+}
+
+static bool may_snap(const te_shop *shop, const te_inspection *inspection)
+{
+    uint32_t end = inspection->first_reading + inspection->reading_count;
+    for (uint32_t i = inspection->first_reading; i < end; i++) {
+        const te_setup *setup = shop->readings.items[shop->by_inspection[i]].setup;
+        if (te_setup_held(setup)->snaps) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* ---- the order of an inspection ---- */
+
+/* A reading's place in the order, as two numbers: its feature, item and part, then its position, direction,
+ * instrument and number. */
+struct group_key {
+    uint64_t what, where;
+};
+
+static int by_group(const void *left, const void *right)
+{
+    const struct group_key *a = left;
+    const struct group_key *b = right;
+    if (a->what != b->what) {
+        return a->what < b->what ? -1 : 1;
+    }
+    return (a->where > b->where) - (a->where < b->where);
+}
+
+/* By insertion where there are few, and most of them in order as the plan is. */
+static void sort_keys(struct group_key *keys, size_t count)
+{
+    enum { FEW = 100 };
+    if (count > FEW) {
+        qsort(keys, count, sizeof *keys, by_group);
+        return;
+    }
+    for (size_t i = 1; i < count; i++) {
+        struct group_key key = keys[i];
+        size_t at = i;
+        for (; at > 0 && by_group(&keys[at - 1], &key) > 0; at--) {
+            keys[at] = keys[at - 1];
+        }
+        keys[at] = key;
     }
 }
 
@@ -116,13 +150,127 @@ static void sort_inspection(te_shop *shop, const te_inspection *inspection, stru
     uint32_t *order = shop->by_inspection + inspection->first_reading;
     for (uint32_t i = 0; i < inspection->reading_count; i++) {
         const te_reading *r = &shop->readings.items[order[i]];
-        keys[i] = (struct group_key){r->feature,  r->part,      r->item, r->instrument,
-                                     r->position, r->direction, order[i]};
+        const struct held_setup *held = te_setup_held(r->setup);
+        keys[i] = (struct group_key){(uint64_t)held->feature_rank << 32 | r->part,
+                                     (uint64_t)held->place_rank << 32 | order[i]};
     }
-    qsort(keys, inspection->reading_count, sizeof *keys, by_group);
+    sort_keys(keys, inspection->reading_count);
     for (uint32_t i = 0; i < inspection->reading_count; i++) {
-        order[i] = keys[i].reading;
+        order[i] = (uint32_t)keys[i].where;
     }
+}
+
+/* ---- ranks of the setups ---- */
+
+static int compare_ids(uint32_t a, uint32_t b)
+{
+    return (a > b) - (a < b);
+}
+
+static int by_feature(const void *left, const void *right)
+{
+    const struct held_setup *const *a = left;
+    const struct held_setup *const *b = right;
+    int order = compare_ids((*a)->setup.feature, (*b)->setup.feature);
+    return order != 0 ? order : compare_ids((*a)->setup.item, (*b)->setup.item);
+}
+
+static int by_place(const void *left, const void *right)
+{
+    const struct held_setup *const *a = left;
+    const struct held_setup *const *b = right;
+    const te_setup *x = &(*a)->setup;
+    const te_setup *y = &(*b)->setup;
+    int order = te_number_order(x->position, y->position);
+    order = order != 0 ? order : te_number_order(x->direction, y->direction);
+    return order != 0 ? order : compare_ids(x->instrument, y->instrument);
+}
+
+/* Ranks the setups, equal ones alike. */
+static void rank_setups(struct held_setup **sorted, size_t count)
+{
+    uint32_t rank = 0;
+    qsort(sorted, count, sizeof(struct held_setup *), by_feature);
+    for (size_t i = 0; i < count; i++) {
+        rank += i > 0 && by_feature(&sorted[i - 1], &sorted[i]) != 0;
+        sorted[i]->feature_rank = rank;
+    }
+    rank = 0;
+    qsort(sorted, count, sizeof(struct held_setup *), by_place);
+    for (size_t i = 0; i < count; i++) {
+        rank += i > 0 && by_place(&sorted[i - 1], &sorted[i]) != 0;
+        sorted[i]->place_rank = rank;
+    }
+}
+
+/* Marks the setups with a place that may become another's: nearly always there is none. */
+static void mark_alike(struct held_setup **setups, double *places, size_t count, bool direction)
+{
+    size_t kept = 0;
+    size_t distinct = 0;
+    for (size_t i = 0; i < count; i++) {
+        double place = place_of(&setups[i]->setup, direction);
+        if (!isnan(place)) {
+            places[kept++] = place;
+        }
+    }
+    if (kept > 0) {
+        qsort(places, kept, sizeof *places, by_number);
+    }
+    for (size_t i = 0; i < kept; i++) {
+        if (distinct == 0 || places[i] > places[distinct - 1]) {
+            places[distinct++] = places[i];
+        }
+    }
+    bool any = false;
+    for (size_t i = 1; i < distinct; i++) {
+        any = any || places[i] - places[i - 1] <= alike;
+    }
+    for (size_t i = 0; i < count; i++) {
+        double place = direction ? setups[i]->setup.direction : setups[i]->setup.position;
+        bool turns = direction && place >= half_turn - alike;
+        setups[i]->snaps = setups[i]->snaps || any || turns;
+    }
+}
+
+/* Brings places together, then ranks what setups there are. */
+static bool prepare_setups(te_shop *shop, double *places)
+{
+    size_t made = shop->setups.count;
+    struct held_setup **list = calloc(made + 1, sizeof *list);
+    double *all = calloc(made + 1, sizeof *all);
+    bool ready = list != NULL && all != NULL;
+    for (size_t i = 0; ready && i < made; i++) {
+        list[i] = te_setups_at(&shop->setups, i);
+    }
+    if (ready) {
+        mark_alike(list, all, made, false);
+        mark_alike(list, all, made, true);
+    }
+    for (size_t i = 0; ready && i < shop->inspections.count; i++) {
+        const te_inspection *inspection = &shop->inspections.items[i];
+        if (may_snap(shop, inspection)) {
+            snap_places(shop, inspection, places, false);
+            snap_places(shop, inspection, places, true);
+        }
+    }
+    free(list);
+    free(all);
+    return ready;
+}
+
+static bool rank_all(te_shop *shop)
+{
+    size_t count = shop->setups.count;
+    struct held_setup **list = calloc(count + 1, sizeof *list);
+    for (size_t i = 0; list != NULL && i < count; i++) {
+        list[i] = te_setups_at(&shop->setups, i);
+    }
+    if (list != NULL) {
+        rank_setups(list, count);
+    }
+    free(list);
+    return list != NULL;
 }
 
 void te_shop_group_readings(te_shop *shop)
@@ -134,21 +282,26 @@ void te_shop_group_readings(te_shop *shop)
     }
     double *places = calloc(most, sizeof *places);
     struct group_key *keys = calloc(most, sizeof *keys);
-    if (places == NULL || keys == NULL) {
+    if (places == NULL || keys == NULL || !prepare_setups(shop, places) || !rank_all(shop)) {
         shop->out_of_memory = true;
         goto done;
     }
     for (size_t i = 0; i < shop->inspections.count; i++) {
-        const te_inspection *inspection = &shop->inspections.items[i];
-        if (inspection->reading_count > 0) {
-            snap_places(shop, inspection, places, false);
-            snap_places(shop, inspection, places, true);
-            sort_inspection(shop, inspection, keys);
-        }
+        sort_inspection(shop, &shop->inspections.items[i], keys);
     }
 done:
     free(places);
     free(keys);
+}
+
+static bool is_same_group(const te_reading *a, const te_reading *b)
+{
+    const te_setup *x = a->setup;
+    const te_setup *y = b->setup;
+    return a->part == b->part && (x == y || (x->feature == y->feature && x->item == y->item &&
+                                             x->instrument == y->instrument &&
+                                             te_number_order(x->position, y->position) == 0 &&
+                                             te_number_order(x->direction, y->direction) == 0));
 }
 
 uint32_t te_shop_group_end(const te_shop *shop, const te_inspection *inspection, uint32_t first)
@@ -156,15 +309,8 @@ uint32_t te_shop_group_end(const te_shop *shop, const te_inspection *inspection,
     const te_reading *a = &shop->readings.items[shop->by_inspection[first]];
     uint32_t end = inspection->first_reading + inspection->reading_count;
     uint32_t i = first + 1;
-    for (; i < end; i++) {
-        const te_reading *b = &shop->readings.items[shop->by_inspection[i]];
-        bool same = a->feature == b->feature && a->item == b->item && a->part == b->part &&
-                    a->instrument == b->instrument &&
-                    te_number_order(a->position, b->position) == 0 &&
-                    te_number_order(a->direction, b->direction) == 0;
-        if (!same) {
-            break;
-        }
+    while (i < end && is_same_group(a, &shop->readings.items[shop->by_inspection[i]])) {
+        i++;
     }
     return i;
 }

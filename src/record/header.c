@@ -192,6 +192,7 @@ void te_table_take_header(struct te_table *table)
             take_header_cell(table, (int)i, table->cells[i]);
         } else {
             table->nameless[i / 8] |= (unsigned char)(1U << i % 8);
+            table->any_nameless = true;
         }
     }
     for (size_t i = 0; known > 0 && i < table->cell_count; i++) {

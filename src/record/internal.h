@@ -6,6 +6,7 @@
 #include <stdarg.h>
 
 #include "names.h"
+#include "setups.h"
 #include "topend/shop.h"
 #include "vector.h"
 
@@ -25,6 +26,7 @@ struct te_shop {
     VECTOR(te_instrument) instruments;
     VECTOR(te_stay) stays;
     VECTOR(te_inspection) inspections;
+    struct setups setups;
     VECTOR(te_reading) readings;
     VECTOR(te_condition) conditions;
     VECTOR(te_spare) spares;

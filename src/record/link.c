@@ -370,16 +370,11 @@ done:
     free(keys);
 }
 
-/* Counting sort: readings of an inspection stand together, in order of reading. */
-static void index_readings(te_shop *shop)
+/* Where each reading goes: those of an inspection stand together, in order of reading; copies come last. */
+static void plan_order(te_shop *shop)
 {
     te_inspection *inspections = shop->inspections.items;
     uint32_t start = 0;
-    shop->by_inspection = calloc(shop->readings.count + 1, sizeof *shop->by_inspection);
-    if (shop->by_inspection == NULL) {
-        shop->out_of_memory = true;
-        return;
-    }
     for (size_t i = 0; i < shop->readings.count; i++) {
         const te_reading *reading = &shop->readings.items[i];
         inspections[reading->inspection].reading_count += reading->dropped == 0;
@@ -392,11 +387,43 @@ static void index_readings(te_shop *shop)
     for (size_t i = 0; i < shop->readings.count; i++) {
         const te_reading *reading = &shop->readings.items[i];
         te_inspection *inspection = &inspections[reading->inspection];
-        if (reading->dropped == 0) {
-            uint32_t at = inspection->first_reading + inspection->reading_count++;
-            shop->by_inspection[at] = (uint32_t)i;
-        }
+        uint32_t at = reading->dropped != 0
+                          ? start++
+                          : inspection->first_reading + inspection->reading_count++;
+        shop->by_inspection[at] = (uint32_t)i;
     }
+}
+
+/* Moves the readings to where they go, in place: what looks at an inspection then looks at one stretch of
+ * memory, in whatever order the rows were written. */
+static void move_readings(te_shop *shop)
+{
+    te_reading *readings = shop->readings.items;
+    uint32_t *from =
+        shop->by_inspection; /* each is to come from there; afterwards it is where it is */
+    for (uint32_t i = 0; i < shop->readings.count; i++) {
+        te_reading first = readings[i];
+        uint32_t at = i;
+        while (from[at] != i) { /* round the circle that i is in */
+            uint32_t next = from[at];
+            readings[at] = readings[next];
+            from[at] = at;
+            at = next;
+        }
+        readings[at] = first;
+        from[at] = at;
+    }
+}
+
+static void index_readings(te_shop *shop)
+{
+    shop->by_inspection = calloc(shop->readings.count + 1, sizeof *shop->by_inspection);
+    if (shop->by_inspection == NULL) {
+        shop->out_of_memory = true;
+        return;
+    }
+    plan_order(shop);
+    move_readings(shop);
 }
 
 static int by_inspection_line(const void *left, const void *right)

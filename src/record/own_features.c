@@ -88,7 +88,7 @@ static struct one_scope touched_by(const te_shop *shop, const te_own *own, te_qu
     for (size_t i = 0; own->in_readings && i < shop->readings.count; i++) {
         const te_reading *reading = &shop->readings.items[i];
         uint32_t engine = shop->inspections.items[reading->inspection].engine;
-        if (reading->feature == feature) {
+        if (reading->setup->feature == feature) {
             add_to(&one, engine == TE_NO_INDEX ? 0 : shop->engines.items[engine].id);
         }
     }

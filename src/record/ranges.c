@@ -10,9 +10,10 @@ static const double repeats_apart_most = 0.5;   /* mm; repeats further apart are
 
 double te_reading_size(const te_reading *reading)
 {
-    double zero = isnan(reading->zero) ? 0.0 : reading->zero;
-    double middle = isnan(reading->no_go) ? reading->value
-                                          : reading->value + (reading->no_go - reading->value) / 2;
+    double zero = isnan(reading->setup->zero) ? 0.0 : reading->setup->zero;
+    double middle = isnan(reading->setup->no_go)
+                        ? reading->value
+                        : reading->value + (reading->setup->no_go - reading->value) / 2;
     return zero + middle;
 }
 
@@ -71,14 +72,14 @@ bool te_limit_as_new(double *least, double *most, const te_limit *limit)
 bool te_shop_reading_limit(te_limit *limit, const te_shop *shop, const te_reading *reading)
 {
     return te_shop_part_limit(limit, shop, &shop->inspections.items[reading->inspection],
-                              reading->feature, reading->item, reading->part);
+                              reading->setup->feature, reading->setup->item, reading->part);
 }
 
 static struct place_of reading_place(const te_shop *shop, te_severity severity,
                                      const te_reading *reading, const char *column)
 {
     uint32_t engine = shop->inspections.items[reading->inspection].engine;
-    return te_place_engine(shop, severity, reading->origin, column, engine);
+    return te_place_engine(shop, severity, te_reading_origin(reading), column, engine);
 }
 
 const char *te_reading_column(const te_reading *reading)
@@ -107,20 +108,20 @@ static void check_size(te_shop *shop, te_reading *reading)
     te_limit limit;
     double size = te_reading_size(reading);
     struct place_of place = reading_place(shop, TE_ERROR, reading, te_reading_column(reading));
-    if (!te_quantity_is(reading->feature, TE_TRAIT_SIZE)) {
+    if (!te_quantity_is(reading->setup->feature, TE_TRAIT_SIZE)) {
         return;
     }
     if (!(size > 0.0)) {
         reading->dropped = 1;
         te_shop_problem(shop, &place, "check the reading and the zero", "a %s must be above 0",
-                        te_quantity_info_of(reading->feature)->name);
+                        te_quantity_info_of(reading->setup->feature)->name);
         return;
     }
     if (te_shop_reading_limit(&limit, shop, reading) && !te_limit_is_near(&limit, size)) {
         reading->dropped = 1;
         te_shop_problem(shop, &place, "check the unit, the decimal mark and the zero",
                         "the %s is more than 10 %% away from its nearest limit",
-                        te_quantity_info_of(reading->feature)->name);
+                        te_quantity_info_of(reading->setup->feature)->name);
     }
 }
 
@@ -130,17 +131,17 @@ static bool gauge_differs(const te_instrument *gauge, const te_reading *reading)
 {
     bool states = !isnan(gauge->resolution) || !isnan(gauge->expanded_uncertainty) ||
                   !isnan(gauge->repeatability);
-    bool own = reading->unit == TE_UNIT_OWN;
+    bool own = reading->setup->unit == TE_UNIT_OWN;
     bool gauge_own = gauge->unit == TE_UNIT_OWN;
     return states && gauge->unit_given &&
-           (own != gauge_own || (own && gauge->unit_text != reading->unit_text));
+           (own != gauge_own || (own && gauge->unit_text != reading->setup->unit_text));
 }
 
 /* The instrument of a reading and all that it is set with have the reading's sort of unit. */
 static void check_gauge_units(te_shop *shop, const te_reading *reading)
 {
     te_date date = shop->inspections.items[reading->inspection].date;
-    const te_instrument *gauge = te_shop_gauge(shop, reading->instrument, date);
+    const te_instrument *gauge = te_shop_gauge(shop, reading->setup->instrument, date);
     for (; gauge != NULL; gauge = te_shop_gauge(shop, gauge->set_with, date)) {
         if (gauge_differs(gauge, reading)) {
             struct place_of place = reading_place(shop, TE_ERROR, reading, "instrument");
@@ -157,22 +158,40 @@ static void check_own_unit(te_shop *shop, const te_reading *reading, const te_re
 {
     te_limit limit;
     struct place_of place = reading_place(shop, TE_ERROR, reading, "unit");
-    bool own = reading->unit == TE_UNIT_OWN;
+    bool own = reading->setup->unit == TE_UNIT_OWN;
     if (te_shop_reading_limit(&limit, shop, reading)) {
         bool limit_own = limit.unit == TE_UNIT_OWN;
-        if (own != limit_own || (own && limit.unit_text != reading->unit_text)) {
+        if (own != limit_own || (own && limit.unit_text != reading->setup->unit_text)) {
             te_shop_problem(shop, &place, "write both in the same unit",
                             "the limit of this feature has another unit (limits.csv, line %u)",
                             (unsigned)limit.origin.line);
             return;
         }
     }
-    bool same_feature = before != NULL && before->feature == reading->feature;
-    bool before_own = same_feature && before->unit == TE_UNIT_OWN;
-    if (same_feature && (own != before_own || (own && before->unit_text != reading->unit_text))) {
+    bool same_feature = before != NULL && before->setup->feature == reading->setup->feature;
+    bool before_own = same_feature && before->setup->unit == TE_UNIT_OWN;
+    if (same_feature &&
+        (own != before_own || (own && before->setup->unit_text != reading->setup->unit_text))) {
         te_shop_problem(shop, &place, "write both in the same unit",
                         "the unit differs from that of the same feature in line %u",
-                        (unsigned)before->origin.line);
+                        (unsigned)before->line);
+    }
+}
+
+static void give_no_go(te_shop *shop, te_reading *reading, double no_go)
+{
+    te_setup setup = *reading->setup;
+    setup.no_go = no_go;
+    const te_setup *held = te_setups_intern(&shop->setups, &setup);
+    if (held == NULL) {
+        shop->out_of_memory = true;
+        return;
+    }
+    reading->setup = held;
+    if (no_go <= reading->value) {
+        struct place_of place = reading_place(shop, TE_ERROR, reading, te_reading_column(reading));
+        te_shop_problem(shop, &place, "give the leaf that does not enter",
+                        "the no_go of its repeats is not above this reading");
     }
 }
 
@@ -181,18 +200,12 @@ static void share_no_go(te_shop *shop, const uint32_t *group, uint32_t count)
 {
     double no_go = NAN;
     for (uint32_t i = 0; i < count && isnan(no_go); i++) {
-        no_go = shop->readings.items[group[i]].no_go;
+        no_go = shop->readings.items[group[i]].setup->no_go;
     }
     for (uint32_t i = 0; i < count && !isnan(no_go); i++) {
         te_reading *reading = &shop->readings.items[group[i]];
-        if (isnan(reading->no_go)) {
-            reading->no_go = no_go;
-            if (no_go <= reading->value) {
-                struct place_of place = reading_place(shop, TE_ERROR, reading,
-                                                      te_reading_column(reading));
-                te_shop_problem(shop, &place, "give the leaf that does not enter",
-                                "the no_go of its repeats is not above this reading");
-            }
+        if (isnan(reading->setup->no_go)) {
+            give_no_go(shop, reading, no_go);
         }
     }
 }
@@ -203,9 +216,11 @@ static void check_repeats(te_shop *shop, const uint32_t *group, uint32_t count)
     double least = te_reading_size(first);
     for (uint32_t i = 1; i < count; i++) {
         const te_reading *reading = &shop->readings.items[group[i]];
-        bool zero = isnan(first->zero) != isnan(reading->zero) || first->zero < reading->zero ||
-                    first->zero > reading->zero;
-        bool no_go = first->no_go < reading->no_go || first->no_go > reading->no_go;
+        bool zero = isnan(first->setup->zero) != isnan(reading->setup->zero) ||
+                    first->setup->zero < reading->setup->zero ||
+                    first->setup->zero > reading->setup->zero;
+        bool no_go = first->setup->no_go < reading->setup->no_go ||
+                     first->setup->no_go > reading->setup->no_go;
         struct place_of place = reading_place(shop, TE_ERROR, reading,
                                               zero    ? "zero"
                                               : no_go ? "no_go"
@@ -214,20 +229,19 @@ static void check_repeats(te_shop *shop, const uint32_t *group, uint32_t count)
         if (zero) {
             te_shop_problem(shop, &place, "set the gauge once for all repeats, or name another",
                             "the zero differs from that of the repeat in line %u",
-                            (unsigned)first->origin.line);
+                            (unsigned)first->line);
             return;
         }
         if (no_go) {
-            te_shop_problem(shop, &place,
-                            "repeats share one no_go: write the leaf that holds for all",
-                            "the no_go differs from that of the repeat in line %u",
-                            (unsigned)first->origin.line);
+            te_shop_problem(
+                shop, &place, "repeats share one no_go: write the leaf that holds for all",
+                "the no_go differs from that of the repeat in line %u", (unsigned)first->line);
             return;
         }
-        if (reading->unit != TE_UNIT_OWN && fabs(size - least) > repeats_apart_most) {
+        if (reading->setup->unit != TE_UNIT_OWN && fabs(size - least) > repeats_apart_most) {
             te_shop_problem(shop, &place, "check both; give different places a position",
                             "it is more than 0.5 mm from its repeat, %s in line %u",
-                            te_reading_column(first), (unsigned)first->origin.line);
+                            te_reading_column(first), (unsigned)first->line);
             return;
         }
     }
@@ -247,7 +261,7 @@ static void check_spread(te_shop *shop, const uint32_t *group, uint32_t count)
     double below = te_reading_size(first) - te_reading_size(&shop->readings.items[low]);
     double above = te_reading_size(&shop->readings.items[high]) - te_reading_size(first);
     bool told = below > repeats_apart_most || above > repeats_apart_most;
-    if (!told && first->unit != TE_UNIT_OWN && below + above > repeats_apart_most) {
+    if (!told && first->setup->unit != TE_UNIT_OWN && below + above > repeats_apart_most) {
         const te_reading *last = &shop->readings.items[low > high ? low : high];
         struct place_of place = reading_place(shop, TE_ERROR, last, te_reading_column(last));
         te_shop_problem(shop, &place, "check both; give different places a position",
@@ -276,7 +290,7 @@ void te_shop_check_readings(te_shop *shop)
                 if (reading->repeat == 1) {
                     check_gauge_units(shop, reading);
                 }
-                if (reading->feature >= TE_Q_OWN) {
+                if (reading->setup->feature >= TE_Q_OWN) {
                     check_own_unit(shop, reading, before);
                 }
                 before = reading;

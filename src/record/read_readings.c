@@ -1,8 +1,22 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* readings.csv and readings/, plan.csv, spares.csv */
 #include <math.h>
+#include <string.h>
 
 #include "table.h"
+
+/* Rows of one inspection mostly stand together. */
+static uint32_t find_inspection(struct te_table *table, te_slice cell)
+{
+    const te_shop *shop = table->shop;
+    const char *last = te_names_text(&shop->names, table->last_name);
+    bool same = strncmp(last, cell.bytes, cell.length) == 0 && last[cell.length] == '\0';
+    if (!same) {
+        table->last_name = te_names_find(&shop->names, cell);
+        table->last_inspection = te_id_map_get(&shop->inspection_of, table->last_name);
+    }
+    return table->last_inspection;
+}
 
 uint32_t te_row_inspection(struct te_table *table, int column)
 {
@@ -12,7 +26,7 @@ uint32_t te_row_inspection(struct te_table *table, int column)
     if (cell.length == 0) {
         return TE_NO_INDEX;
     }
-    uint32_t at = te_id_map_get(&shop->inspection_of, te_names_find(&shop->names, cell));
+    uint32_t at = find_inspection(table, cell);
     if (at == TE_NO_INDEX && (shop->failed_files & TE_FILE_INSPECTIONS) != 0) {
         return TE_NO_INDEX;
     }
@@ -64,9 +78,9 @@ enum {
 static const struct te_range position_range = {0.0, 1e22, false, false, "a distance, not below 0"};
 
 /* A negative reading is a deviation from a zero, or belongs to a feature of the user's own. */
-static const struct te_range *value_range(const te_reading *reading)
+static const struct te_range *value_range(const te_setup *setup)
 {
-    bool signed_value = reading->feature >= TE_Q_OWN || !isnan(reading->zero);
+    bool signed_value = setup->feature >= TE_Q_OWN || !isnan(setup->zero);
     static const struct te_range unsigned_value = {0.0, 1e22, false, false,
                                                    "not below 0 where no zero is given"};
     return signed_value ? &te_range_any : &unsigned_value;
@@ -76,17 +90,17 @@ static void add_values(struct te_table *table, te_reading *reading)
 {
     enum { DECIMALS_MOST = 15 }; /* that te_number_fixed writes */
     te_shop *shop = table->shop;
-    te_unit unit = (te_unit)reading->unit;
+    const te_setup *setup = reading->setup;
     for (int column = READ_VALUE_1; column <= READ_VALUE_5; column++) {
         unsigned decimals = 0;
-        double value = te_cell_figure(table, column, unit, value_range(reading), &decimals);
+        double value = te_cell_figure(table, column, setup->unit, value_range(setup), &decimals);
         if (isnan(value)) {
             continue;
         }
-        reading->value = te_unit_to_mm(value, unit);
-        reading->decimals = (uint8_t)(decimals > DECIMALS_MOST ? DECIMALS_MOST : decimals);
-        reading->repeat = (uint8_t)(column - READ_VALUE_1 + 1);
-        if (!isnan(reading->no_go) && reading->no_go <= reading->value) {
+        reading->value = te_unit_to_mm(value, setup->unit);
+        reading->decimals = (decimals > DECIMALS_MOST ? DECIMALS_MOST : decimals) & 15U;
+        reading->repeat = (unsigned)(column - READ_VALUE_1 + 1) & 7U;
+        if (!isnan(setup->no_go) && setup->no_go <= reading->value) {
             te_row_error(table, READ_NO_GO, "write the leaf that does not enter",
                          "no_go is not above the reading");
         }
@@ -98,28 +112,65 @@ static void add_values(struct te_table *table, te_reading *reading)
     }
 }
 
+/* The cells that make a setup. */
+static void take_setup_cells(te_slice cells[TE_SETUP_CELLS], const struct te_table *table)
+{
+    static const int columns[TE_SETUP_CELLS] = {READ_POSITION, READ_DIRECTION, READ_FEATURE,
+                                                READ_ITEM,     READ_NO_GO,     READ_ZERO,
+                                                READ_UNIT,     READ_INSTRUMENT};
+    for (int i = 0; i < TE_SETUP_CELLS; i++) {
+        cells[i] = te_cell(table, columns[i]);
+    }
+}
+
+/* The setup that the row tells; NULL when no value can be read with it, after a report. */
+static const te_setup *read_setup(struct te_table *table)
+{
+    te_shop *shop = table->shop;
+    te_setup setup = {.feature = te_cell_quantity(table, READ_FEATURE, true)};
+    if (setup.feature == TE_Q_NONE) {
+        return NULL;
+    }
+    setup.item = te_cell_item(table, READ_ITEM, setup.feature);
+    setup.unit = te_cell_unit(&setup.unit_text, table, READ_UNIT, setup.feature);
+    te_unit beside = te_unit_is_inch(setup.unit) ? TE_UNIT_IN : TE_UNIT_MM;
+    setup.position = te_cell_length(table, READ_POSITION, beside, &position_range);
+    setup.direction = te_cell_direction(table, READ_DIRECTION);
+    setup.zero = te_cell_length(table, READ_ZERO, beside, &te_range_any);
+    setup.no_go = te_cell_length(table, READ_NO_GO, setup.unit, value_range(&setup));
+    setup.instrument = te_cell_text(table, READ_INSTRUMENT);
+    if (setup.feature >= TE_Q_OWN) {
+        shop->own.items[setup.feature - TE_Q_OWN].in_readings = true;
+    }
+    const te_setup *held = te_setups_intern(&shop->setups, &setup);
+    shop->out_of_memory = shop->out_of_memory || held == NULL;
+    return held;
+}
+
+/* The same, without reading the cells again when a good row had the very same. */
+static const te_setup *row_setup(struct te_table *table)
+{
+    te_slice cells[TE_SETUP_CELLS];
+    take_setup_cells(cells, table);
+    const te_setup *setup = te_known_find(&table->known, cells);
+    if (setup == NULL) {
+        setup = read_setup(table);
+        bool kept = setup == NULL || table->row_bad || te_known_add(&table->known, cells, setup);
+        table->shop->out_of_memory = table->shop->out_of_memory || !kept;
+    }
+    return setup;
+}
+
 static void read_reading_row(struct te_table *table)
 {
-    te_reading reading = {.origin = table->origin};
+    te_reading reading = {.line = table->origin.line, .file = table->origin.file};
     reading.inspection = te_row_inspection(table, READ_INSPECTION);
-    reading.feature = te_cell_quantity(table, READ_FEATURE, true);
-    if (reading.feature == TE_Q_NONE) {
+    reading.setup = row_setup(table);
+    if (reading.setup == NULL) {
         return;
     }
     reading.part = te_cell_text(table, READ_PART);
-    reading.item = te_cell_item(table, READ_ITEM, reading.feature);
-    te_unit unit = te_cell_unit(&reading.unit_text, table, READ_UNIT, reading.feature);
-    reading.unit = (uint8_t)unit;
-    te_unit beside = te_unit_is_inch(unit) ? TE_UNIT_IN : TE_UNIT_MM;
-    reading.position = te_cell_length(table, READ_POSITION, beside, &position_range);
-    reading.direction = te_cell_direction(table, READ_DIRECTION);
-    reading.zero = te_cell_length(table, READ_ZERO, beside, &te_range_any);
-    reading.no_go = te_cell_length(table, READ_NO_GO, unit, value_range(&reading));
-    reading.instrument = te_cell_text(table, READ_INSTRUMENT);
     reading.note = te_cell_text(table, READ_NOTE);
-    if (reading.feature >= TE_Q_OWN) {
-        table->shop->own.items[reading.feature - TE_Q_OWN].in_readings = true;
-    }
     size_t before = table->shop->readings.count;
     add_values(table, &reading);
     /* A row with an error is told once: its values would only be blamed again further on. */

@@ -50,17 +50,17 @@ static te_kind named_kind(struct resolving *r, te_origin origin, te_id part)
 /* A reading that names its part: the part becomes the inspection's for its kind. */
 static void take_named(struct resolving *r, const te_reading *reading)
 {
-    te_kind kind = named_kind(r, reading->origin, reading->part);
-    struct place_of place = place_at(r, reading->origin, "part");
+    te_kind kind = named_kind(r, te_reading_origin(reading), reading->part);
+    struct place_of place = place_at(r, te_reading_origin(reading), "part");
     if (kind == TE_KIND_NONE) {
         return;
     }
-    te_kind wanted = te_quantity_info_of(reading->feature)->kind;
-    if (reading->feature < TE_Q_OWN && kind != wanted) {
+    te_kind wanted = te_quantity_info_of(reading->setup->feature)->kind;
+    if (reading->setup->feature < TE_Q_OWN && kind != wanted) {
         te_shop_problem(r->shop, &place, "name the part that was measured",
                         "%s is a %s, but %s is measured on a %s",
                         te_names_text(&r->shop->names, reading->part), te_kind_name(kind),
-                        te_quantity_info_of(reading->feature)->name, te_kind_name(wanted));
+                        te_quantity_info_of(reading->setup->feature)->name, te_kind_name(wanted));
         return;
     }
     te_id *held = &r->inspection->part[kind];
@@ -99,25 +99,24 @@ static te_id part_of_kind(struct resolving *r, te_kind kind, te_origin origin, c
 
 static void resolve_reading(struct resolving *r, te_reading *reading)
 {
-    const te_quantity_info *info = te_quantity_info_of(reading->feature);
+    const te_quantity_info *info = te_quantity_info_of(reading->setup->feature);
     const te_reading *all = r->shop->readings.items;
-    bool again = reading->repeat > 1 && reading > all &&
-                 reading[-1].origin.file == reading->origin.file &&
-                 reading[-1].origin.line == reading->origin.line;
+    bool again = reading->repeat > 1 && reading > all && reading[-1].file == reading->file &&
+                 reading[-1].line == reading->line;
     if (again) { /* of one row with the value before it, which was told */
         reading->part = reading[-1].part;
         return;
     }
     if (reading->part == 0) {
-        reading->part = part_of_kind(r, info->kind, reading->origin, "part");
+        reading->part = part_of_kind(r, info->kind, te_reading_origin(reading), "part");
     }
-    if (reading->feature < TE_Q_OWN && r->inspection->part[info->kind] == 0) {
+    if (reading->setup->feature < TE_Q_OWN && r->inspection->part[info->kind] == 0) {
         r->inspection->part[info->kind] = reading->part;
     }
     /* Side clearance measures the piston too. */
     te_kind second = info->second_kind;
     if (second != TE_KIND_NONE && r->inspection->part[second] == 0) {
-        r->inspection->part[second] = part_of_kind(r, second, reading->origin, "part");
+        r->inspection->part[second] = part_of_kind(r, second, te_reading_origin(reading), "part");
     }
 }
 

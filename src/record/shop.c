@@ -31,7 +31,7 @@ uint32_t te_id_map_get(const struct id_map *map, te_id id)
 te_id te_shop_intern(te_shop *shop, te_slice text)
 {
     te_id id = 0;
-    if (!te_names_intern(&id, &shop->names, text)) {
+    if (text.length > 0 && !te_names_intern(&id, &shop->names, text)) {
         shop->out_of_memory = true;
         return 0;
     }
@@ -155,6 +155,7 @@ void te_shop_free(te_shop *shop)
     for (size_t i = 0; i < sizeof blocks / sizeof *blocks; i++) {
         free(blocks[i]);
     }
+    te_setups_free(&shop->setups);
     te_names_free(&shop->names);
     free(shop);
 }
@@ -190,6 +191,11 @@ uint32_t te_shop_last_inspection(const te_shop *shop, uint32_t engine)
     return e->inspection_count == 0
                ? TE_NO_INDEX
                : shop->tables.by_engine[e->first_inspection + e->inspection_count - 1];
+}
+
+te_origin te_reading_origin(const te_reading *reading)
+{
+    return (te_origin){.line = reading->line, .file = (uint16_t)reading->file};
 }
 
 const char *te_shop_quantity_name(const te_shop *shop, te_quantity quantity)
@@ -283,11 +289,11 @@ static bool gauges_touched(const te_shop *shop, const te_problems *problems, uin
         for (uint32_t j = 0; j < inspection->reading_count; j++) {
             const te_reading *reading =
                 &shop->readings.items[shop->by_inspection[inspection->first_reading + j]];
-            if (reading->instrument != last &&
-                gauge_touched(shop, problems, reading->instrument, inspection->date)) {
+            te_id instrument = reading->setup->instrument;
+            if (instrument != last && gauge_touched(shop, problems, instrument, inspection->date)) {
                 return true;
             }
-            last = reading->instrument;
+            last = instrument;
         }
     }
     return false;

@@ -65,8 +65,8 @@ static double as_new_middle(const te_limit *limit)
 static void check_as_new(const struct slips *s, const te_reading *reading)
 {
     te_limit limit;
-    struct place_of place = slip_place(s, reading->origin, te_reading_column(reading));
-    if (reading->dropped != 0 || !te_quantity_is(reading->feature, TE_TRAIT_SIZE) ||
+    struct place_of place = slip_place(s, te_reading_origin(reading), te_reading_column(reading));
+    if (reading->dropped != 0 || !te_quantity_is(reading->setup->feature, TE_TRAIT_SIZE) ||
         !te_shop_reading_limit(&limit, s->shop, reading)) {
         return;
     }
@@ -74,7 +74,7 @@ static void check_as_new(const struct slips *s, const te_reading *reading)
     if (fabs(te_reading_size(reading) - new_size) > as_new_share * new_size) {
         te_shop_problem(s->shop, &place, "check the unit, the digits and the decimal mark",
                         "the %s is more than 2 %% from its as-new size",
-                        te_quantity_info_of(reading->feature)->name);
+                        te_quantity_info_of(reading->setup->feature)->name);
     }
 }
 
@@ -85,9 +85,9 @@ static void check_far_past(const struct slips *s, const te_reading *reading)
 {
     const double times = 5.0; /* a worn-out ring or bearing has two or three */
     te_limit limit;
-    struct place_of place = slip_place(s, reading->origin, te_reading_column(reading));
-    if (reading->dropped != 0 || reading->feature >= TE_Q_OWN ||
-        te_quantity_is(reading->feature, TE_TRAIT_SIZE) ||
+    struct place_of place = slip_place(s, te_reading_origin(reading), te_reading_column(reading));
+    if (reading->dropped != 0 || reading->setup->feature >= TE_Q_OWN ||
+        te_quantity_is(reading->setup->feature, TE_TRAIT_SIZE) ||
         !te_shop_reading_limit(&limit, s->shop, reading)) {
         return;
     }
@@ -95,7 +95,7 @@ static void check_far_past(const struct slips *s, const te_reading *reading)
     if (te_reading_size(reading) > times * most) {
         te_shop_problem(s->shop, &place, "check the unit, the digits and the decimal mark",
                         "the %s is more than five times its limit",
-                        te_quantity_info_of(reading->feature)->name);
+                        te_quantity_info_of(reading->setup->feature)->name);
     }
 }
 
@@ -105,7 +105,7 @@ static void check_far_past(const struct slips *s, const te_reading *reading)
 static bool find_swap(char *swapped, size_t size, const te_reading *reading, double median,
                       double far)
 {
-    double from_mm = te_unit_to_mm(1.0, (te_unit)reading->unit);
+    double from_mm = te_unit_to_mm(1.0, (te_unit)reading->setup->unit);
     char digits[TE_FIXED_SIZE];
     te_number_fixed(digits, reading->value / from_mm, reading->decimals);
     size_t length = strlen(digits);
@@ -123,7 +123,7 @@ static bool find_swap(char *swapped, size_t size, const te_reading *reading, dou
             continue;
         }
         te_reading changed = *reading;
-        changed.value = te_unit_to_mm(number.value, (te_unit)reading->unit);
+        changed.value = te_unit_to_mm(number.value, (te_unit)reading->setup->unit);
         if (fabs(te_reading_size(&changed) - median) <= far) {
             (void)snprintf(swapped, size, "%s", other);
             return true;
@@ -141,7 +141,7 @@ static int by_number(const void *left, const void *right)
 
 static void report_far(const struct slips *s, const te_reading *reading, double median, double far)
 {
-    struct place_of place = slip_place(s, reading->origin, te_reading_column(reading));
+    struct place_of place = slip_place(s, te_reading_origin(reading), te_reading_column(reading));
     char swapped[TE_FIXED_SIZE];
     char remedy[TE_PROBLEM_TEXT] = "check it against the sheet, or measure again";
     char size[TE_FIXED_SIZE];
@@ -191,8 +191,9 @@ static void check_far(const struct slips *s, uint32_t first, uint32_t end)
 static void note_gauge(const struct slips *s, uint32_t at)
 {
     const te_reading *reading = reading_at(s, at);
-    struct gauge_use *use = &s->gauges[reading->instrument];
-    double grain = te_unit_to_mm(pow(10.0, -(double)reading->decimals), (te_unit)reading->unit);
+    struct gauge_use *use = &s->gauges[reading->setup->instrument];
+    double grain = te_unit_to_mm(pow(10.0, -(double)reading->decimals),
+                                 (te_unit)reading->setup->unit);
     uint32_t row = s->shop->by_inspection[at];
     if (use->inspection_mark != s->inspection_row + 1) {
         use->inspection_mark = s->inspection_row + 1;
@@ -209,8 +210,8 @@ static void check_rounded(const struct slips *s, const struct gauge_use *use,
                           const te_instrument *gauge)
 {
     const te_reading *reading = &s->shop->readings.items[use->first];
-    struct place_of place = slip_place(s, reading->origin, te_reading_column(reading));
-    bool own = gauge->unit == TE_UNIT_OWN || reading->unit == TE_UNIT_OWN;
+    struct place_of place = slip_place(s, te_reading_origin(reading), te_reading_column(reading));
+    bool own = gauge->unit == TE_UNIT_OWN || reading->setup->unit == TE_UNIT_OWN;
     if (own || isnan(gauge->resolution) || use->grain <= gauge->resolution * (1 + 1e-9)) {
         return;
     }
@@ -233,9 +234,9 @@ static void check_rounded(const struct slips *s, const struct gauge_use *use,
 static void check_calibration(const struct slips *s, const te_reading *reading)
 {
     const te_shop *shop = s->shop;
-    struct place_of place = slip_place(s, reading->origin, "instrument");
+    struct place_of place = slip_place(s, te_reading_origin(reading), "instrument");
     te_date day = s->inspection->date;
-    const te_instrument *gauge = te_shop_gauge(shop, reading->instrument, day);
+    const te_instrument *gauge = te_shop_gauge(shop, reading->setup->instrument, day);
     for (; gauge != NULL; gauge = te_shop_gauge(shop, gauge->set_with, day)) {
         const char *name = te_names_text(&shop->names, gauge->id);
         char date[11];
@@ -259,7 +260,7 @@ static void check_gauge(const struct slips *s, te_id instrument)
     struct gauge_use *use = &s->gauges[instrument];
     const te_reading *reading = &s->shop->readings.items[use->first];
     uint32_t row = te_shop_calibration(s->shop, instrument, s->inspection->date);
-    struct place_of place = slip_place(s, reading->origin, "instrument");
+    struct place_of place = slip_place(s, te_reading_origin(reading), "instrument");
     if (row != TE_NO_INDEX) {
         check_rounded(s, use, &s->shop->instruments.items[row]);
         check_calibration(s, reading);
@@ -294,7 +295,7 @@ static void check_material(const struct slips *s)
     for (uint32_t i = 0; i < s->inspection->reading_count && !usual && at != TE_NO_INDEX; i++) {
         const te_model *model = &s->shop->models.items[at];
         const te_reading *reading = reading_at(s, s->inspection->first_reading + i);
-        const te_quantity_info *info = te_quantity_info_of(reading->feature);
+        const te_quantity_info *info = te_quantity_info_of(reading->setup->feature);
         if ((info->traits & TE_TRAIT_SIZE) != 0 && isnan(model->expansion[info->kind])) {
             struct place_of place = slip_place(s, s->inspection->origin, "temperature");
             te_shop_problem(s->shop, &place, "give the materials in models.csv",
@@ -317,14 +318,14 @@ static void check_skirt(const struct slips *s)
         if (reading->dropped != 0) {
             continue;
         }
-        if (reading->feature == TE_Q_BORE) {
+        if (reading->setup->feature == TE_Q_BORE) {
             bore = fmin(bore, size);
-        } else if (reading->feature == TE_Q_SKIRT) {
+        } else if (reading->setup->feature == TE_Q_SKIRT) {
             skirt = skirt == NULL || size > te_reading_size(skirt) ? reading : skirt;
         }
     }
     if (skirt != NULL && te_reading_size(skirt) > bore) {
-        struct place_of place = slip_place(s, skirt->origin, te_reading_column(skirt));
+        struct place_of place = slip_place(s, te_reading_origin(skirt), te_reading_column(skirt));
         te_shop_problem(s->shop, &place, "check both readings",
                         "the skirt is larger than the bore");
     }
@@ -341,22 +342,23 @@ static void check_inspection(struct slips *s)
     for (uint32_t i = first; i < end; i++) {
         const te_reading *reading = reading_at(s, i);
         const te_reading *start = reading_at(s, run);
-        if (reading->feature != start->feature || reading->item != start->item) {
+        if (reading->setup->feature != start->setup->feature ||
+            reading->setup->item != start->setup->item) {
             check_far(s, run, i);
             run = i;
         }
         check_as_new(s, reading);
         check_far_past(s, reading);
-        if (reading->instrument != 0) {
+        if (reading->setup->instrument != 0) {
             note_gauge(s, i);
         }
     }
     check_far(s, run, end);
     for (uint32_t i = first; i < end; i++) {
         const te_reading *reading = reading_at(s, i);
-        struct gauge_use *use = &s->gauges[reading->instrument];
-        if (reading->instrument != 0 && use->count > 0) {
-            check_gauge(s, reading->instrument);
+        struct gauge_use *use = &s->gauges[reading->setup->instrument];
+        if (reading->setup->instrument != 0 && use->count > 0) {
+            check_gauge(s, reading->setup->instrument);
             use->count = 0;
         }
     }

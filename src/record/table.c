@@ -107,10 +107,9 @@ static char find_delimiter(te_slice text, const struct te_schema *schema, size_t
 static bool is_second_header(const struct te_table *table)
 {
     bool same = true;
-    for (int i = 0; i < (int)te_schema_columns(table->schema); i++) {
-        if ((table->schema->columns[i].traits & TE_COLUMN_REQUIRED) != 0) {
-            same = same && te_cell_is(table, i, table->schema->columns[i].name);
-        }
+    for (int i = 0; same && i < table->required_count; i++) {
+        int column = table->required[i];
+        same = te_cell_is(table, column, table->schema->columns[column].name);
     }
     return same;
 }
@@ -122,7 +121,8 @@ static bool row_is_whole(struct te_table *table)
         te_row_error(table, -1, "delete it", "this is a second header row");
         return false;
     }
-    for (size_t i = 0; i < table->cell_count; i++) {
+    bool odd = table->any_nameless || table->cell_count > table->header_width;
+    for (size_t i = 0; odd && i < table->cell_count; i++) {
         bool past = i >= table->header_width;
         bool nameless = !past && ((unsigned)table->nameless[i / 8] >> i % 8 & 1U) != 0;
         if ((past || nameless) && table->cells[i].length > 0) {
@@ -171,11 +171,11 @@ static void check_shifted(struct te_table *table)
 /* Reports required cells that are blank, after the row's reader has told its scope. */
 static void check_required(struct te_table *table)
 {
-    for (int i = 0; i < (int)te_schema_columns(table->schema); i++) {
-        if ((table->schema->columns[i].traits & TE_COLUMN_REQUIRED) != 0 &&
-            te_cell(table, i).length == 0) {
-            bool reading = strcmp(table->schema->columns[i].name, "reading") == 0;
-            te_row_error(table, i, reading ? "measure it, or delete the row" : "fill it in",
+    for (int i = 0; i < table->required_count; i++) {
+        int column = table->required[i];
+        if (te_cell(table, column).length == 0) {
+            bool reading = strcmp(table->schema->columns[column].name, "reading") == 0;
+            te_row_error(table, column, reading ? "measure it, or delete the row" : "fill it in",
                          "the cell is empty");
         }
     }
@@ -213,12 +213,11 @@ static bool is_filled(te_slice line, char delimiter, int column)
 /* Would it be a row but for its first cell? Of a line that was not cut into cells, or of the row's cells. */
 static bool lacks_its_first_alone(const struct te_table *table, te_slice line)
 {
-    for (int i = 0; i < (int)te_schema_columns(table->schema); i++) {
-        bool required = (table->schema->columns[i].traits & TE_COLUMN_REQUIRED) != 0;
-        int at = table->cell_of[i];
-        if (required && at > 0 &&
-            !(line.length > 0 ? is_filled(line, table->delimiter, at)
-                              : te_cell(table, i).length > 0)) {
+    for (int i = 0; i < table->required_count; i++) {
+        int column = table->required[i];
+        int at = table->cell_of[column];
+        if (at > 0 && !(line.length > 0 ? is_filled(line, table->delimiter, at)
+                                        : te_cell(table, column).length > 0)) {
             return false;
         }
     }
@@ -363,6 +362,11 @@ static bool enter_file(struct te_table *table, te_shop *shop, const struct te_sc
     for (size_t i = 0; i < TE_COLUMNS_MOST; i++) {
         table->cell_of[i] = -1;
     }
+    for (int i = 0; schema->columns[i].name != NULL; i++) {
+        if ((schema->columns[i].traits & TE_COLUMN_REQUIRED) != 0) {
+            table->required[table->required_count++] = i;
+        }
+    }
     char *copy = malloc(strlen(name) + 1);
     if (copy == NULL || !VECTOR_ROOM(&shop->files)) {
         free(copy);
@@ -394,6 +398,7 @@ static te_status read_rows(struct te_table *table, struct te_stream *stream)
 static void leave_file(struct te_table *table, const char *name, te_status status, size_t errors)
 {
     te_shop *shop = table->shop;
+    te_known_free(&table->known);
     if (status == TE_OK && shop->problems->errors == errors) {
         check_rows(table, name);
     }

@@ -5,6 +5,7 @@
 
 #include "csv_rows.h"
 #include "internal.h"
+#include "known_setups.h"
 
 enum { TE_COLUMNS_MOST = 20 };
 
@@ -37,9 +38,12 @@ struct te_table {
     te_shop *shop;
     const struct te_schema *schema;
     char delimiter;
+    int required[TE_COLUMNS_MOST]; /* the schema's columns that each row fills */
+    int required_count;
     int cell_of[TE_COLUMNS_MOST]; /* -1: the file has no such column */
     size_t header_width;          /* columns of the header row, without empty ones at its end */
     unsigned char nameless[TE_CSV_COLUMNS_MOST / 8 + 1]; /* a bit a column */
+    bool any_nameless;
     bool header_done;
     bool header_bad;
     bool narrow; /* four columns at most */
@@ -53,6 +57,9 @@ struct te_table {
     char mark;    /* decimal mark of the file once one was seen */
     uint32_t mark_line;
     size_t rows;
+    te_id last_name; /* of the inspection that was found last, and where */
+    uint32_t last_inspection;
+    struct known_setups known; /* of readings */
 };
 
 /* ---- header.c ---- */

@@ -23,7 +23,7 @@ static void put_line(const struct explaining *e, te_buffer *line, const char *fi
 static void put_reading_line(const struct explaining *e, const te_observation *x,
                              double coefficient)
 {
-    te_origin origin = e->text.tables->readings[x->reading].origin;
+    te_origin origin = te_reading_origin(&e->text.tables->readings[x->reading]);
     te_buffer line = {0};
     te_put_fixed(&line, x->value, DECIMALS);
     te_buffer_text(&line, "  ");
@@ -76,7 +76,7 @@ static double expansion_of(uint64_t index)
 static void label_own(const struct explaining *e, te_buffer *label, uint32_t index)
 {
     const te_observation *x = &e->text.assessment->pool.items[index];
-    te_origin origin = e->text.tables->readings[x->reading].origin;
+    te_origin origin = te_reading_origin(&e->text.tables->readings[x->reading]);
     te_buffer_text(label, "own of ");
     te_put_origin(label, e->text.shop, origin);
     te_buffer_text(label, " (scatter ");
@@ -103,10 +103,10 @@ static void label_source(const struct explaining *e, te_buffer *label, te_source
     case TE_SOURCE_SETTING: {
         const te_reading *reading = &e->text.tables->readings[index];
         te_buffer_text(label, "setting of ");
-        te_buffer_safe(label, te_shop_text(e->text.shop, reading->instrument));
-        if (!isnan(reading->zero)) {
+        te_buffer_safe(label, te_shop_text(e->text.shop, reading->setup->instrument));
+        if (!isnan(reading->setup->zero)) {
             te_buffer_text(label, " to ");
-            te_put_number(label, reading->zero, 9);
+            te_put_number(label, reading->setup->zero, 9);
         }
         break;
     }

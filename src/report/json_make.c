@@ -52,7 +52,7 @@ json_t *te_json_readings(const te_shop *shop, const te_observations *pool, const
         if (x->reading == TE_NO_INDEX) {
             continue; /* assumed */
         }
-        te_origin origin = tables->readings[x->reading].origin;
+        te_origin origin = te_reading_origin(&tables->readings[x->reading]);
         /* A file may be named by bytes that are not UTF-8: its name goes out as it is shown. */
         te_buffer file = {0};
         te_buffer_safe(&file, tables->files[origin.file]);

@@ -143,7 +143,7 @@ static void put_origins(struct making *m, uint32_t first, uint32_t end)
 {
     te_origin before = {.line = 0};
     for (uint32_t i = first; i < end; i++) {
-        te_origin origin = m->tables->readings[m->tables->by_inspection[i]].origin;
+        te_origin origin = te_reading_origin(&m->tables->readings[m->tables->by_inspection[i]]);
         if (i == first || origin.file != before.file) {
             te_buffer_text(&m->line, i == first ? "" : ", ");
             te_put_origin(&m->line, m->shop, origin);
@@ -163,9 +163,9 @@ static void put_repeats(struct making *m, uint32_t first, uint32_t end)
         const te_reading *reading = &m->tables->readings[m->tables->by_inspection[i]];
         te_buffer_text(&m->line, i == first ? "" : "; ");
         te_put_number(&m->line, reading->value, 9);
-        if (!isnan(reading->no_go)) {
+        if (!isnan(reading->setup->no_go)) {
             te_buffer_text(&m->line, " goes, ");
-            te_put_number(&m->line, reading->no_go, 9);
+            te_put_number(&m->line, reading->setup->no_go, 9);
             te_buffer_text(&m->line, " does not");
         }
     }
@@ -225,7 +225,7 @@ static void put_form_origins(struct making *m, const te_form *form)
 {
     for (size_t i = 0; i < form->count; i++) {
         const te_observation *x = &m->of->history->pool.items[form->observation[i]];
-        te_origin origin = m->tables->readings[x->reading].origin;
+        te_origin origin = te_reading_origin(&m->tables->readings[x->reading]);
         te_buffer_text(&m->line, i == 0 ? "" : " ");
         te_buffer_text(&m->line, form->coefficient[i] < 0.0 ? "- " : i == 0 ? "" : "+ ");
         te_put_origin(&m->line, m->shop, origin);

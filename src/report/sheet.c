@@ -147,12 +147,12 @@ static int by_reading(const void *left, const void *right)
 static bool take_group(te_sheet *sheet, const te_tables *tables, const struct group *group)
 {
     const te_reading *reading = &tables->readings[group->reading];
-    te_sheet_place place = {.feature = reading->feature,
-                            .item = reading->item,
-                            .position = reading->position,
-                            .direction = reading->direction,
+    te_sheet_place place = {.feature = reading->setup->feature,
+                            .item = reading->setup->item,
+                            .position = reading->setup->position,
+                            .direction = reading->setup->direction,
                             .repeats = group->end - group->first,
-                            .instrument = reading->instrument,
+                            .instrument = reading->setup->instrument,
                             .part = reading->part,
                             .last = TE_NO_INDEX};
     return add_place(sheet, &place);

@@ -166,8 +166,8 @@ static void ask_as_last(te_sheet_place *place, const struct finding *f, const te
     const te_reading *reading = &f->tables->readings[x->reading];
     place->no_go = !isnan(x->no_go);
     place->zero = !isnan(x->zero);
-    place->unit = (te_unit)reading->unit;
-    place->unit_text = reading->unit_text;
+    place->unit = (te_unit)reading->setup->unit;
+    place->unit_text = reading->setup->unit_text;
 }
 
 static void ask_by_gauge(te_sheet_place *place, const te_instrument *gauge)

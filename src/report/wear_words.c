@@ -12,7 +12,8 @@ const char *te_series_unit(const te_shop *shop, const te_history *history, const
     const te_point *last = &history->points[series->first_point + series->point_count - 1];
     const te_observation *x = &history->pool.items[last->form.observation[0]];
     const te_reading *reading = &tables->readings[x->reading];
-    return reading->unit == TE_UNIT_OWN ? te_shop_text(shop, reading->unit_text) : "mm";
+    return reading->setup->unit == TE_UNIT_OWN ? te_shop_text(shop, reading->setup->unit_text)
+                                               : "mm";
 }
 
 te_measured te_series_subject(const te_series *series)

@@ -34,7 +34,9 @@ const char *te_finding_unit(const te_shop *shop, const te_assessment *assessment
         const te_observation *x = &assessment->pool.items[finding->measured.low.observation[0]];
         if (x->reading != TE_NO_INDEX) {
             const te_reading *reading = &tables->readings[x->reading];
-            return reading->unit == TE_UNIT_OWN ? te_shop_text(shop, reading->unit_text) : "mm";
+            return reading->setup->unit == TE_UNIT_OWN
+                       ? te_shop_text(shop, reading->setup->unit_text)
+                       : "mm";
         }
     }
     bool own = finding->has_limit && finding->limit.unit == TE_UNIT_OWN;

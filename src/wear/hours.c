@@ -51,9 +51,9 @@ static bool reads_part(const te_tables *tables, const te_inspection *inspection,
     for (uint32_t i = 0; i < inspection->reading_count; i++) {
         const te_reading *reading =
             &tables->readings[tables->by_inspection[inspection->first_reading + i]];
-        te_kind second = te_quantity_info_of(reading->feature)->second_kind;
-        if (reading->part == part || (reading->feature < TE_Q_OWN && second != TE_KIND_NONE &&
-                                      inspection->part[second] == part)) {
+        te_kind second = te_quantity_info_of(reading->setup->feature)->second_kind;
+        if (reading->part == part || (reading->setup->feature < TE_Q_OWN &&
+                                      second != TE_KIND_NONE && inspection->part[second] == part)) {
             return true;
         }
     }

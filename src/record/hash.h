@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Hashes of records of numbers. */
+#ifndef TOPEND_RECORD_HASH_H
+#define TOPEND_RECORD_HASH_H
+
+#include <math.h>
+#include <stdint.h>
+#include <string.h>
+
+static inline uint64_t te_hash_mix(uint64_t hash, uint64_t value)
+{
+    /* splitmix64's finaliser (S. Vigna; public domain reference code) */
+    hash ^= value + 0x9e3779b97f4a7c15U;
+    hash = (hash ^ hash >> 30) * 0xbf58476d1ce4e5b9U;
+    hash = (hash ^ hash >> 27) * 0x94d049bb133111ebU;
+    return hash ^ hash >> 31;
+}
+
+/* The bits of a number, one pattern for each value. */
+static inline uint64_t te_hash_bits(double number)
+{
+    uint64_t bits = 0;
+    double value = number + 0.0; /* no minus zero */
+    memcpy(&bits, &value, sizeof bits);
+    return isnan(number) ? UINT64_MAX : bits; /* all NANs alike; no number has these bits */
+}
+
+#endif

@@ -1,0 +1,133 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "known_setups.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "hash.h"
+
+enum {
+    KNOWN_MOST = 4096, /* more are no plan's: they would only take memory */
+    SLOTS = 2 * KNOWN_MOST,
+    CELL_MOST = 255 /* bytes of a cell that is kept */
+};
+
+struct known_setup {
+    const te_setup *setup;
+    uint32_t hash;
+    uint32_t key;  /* offset into the keys */
+    uint32_t next; /* index + 1 of the one that came after it last: a plan repeats itself */
+    unsigned char lengths[TE_SETUP_CELLS];
+};
+
+static bool same_cells(const struct known_setups *known, const struct known_setup *one,
+                       const te_slice cells[TE_SETUP_CELLS])
+{
+    const char *key = known->keys.items + one->key;
+    for (int i = 0; i < TE_SETUP_CELLS; i++) {
+        size_t length = one->lengths[i];
+        if (cells[i].length != length || memcmp(key, cells[i].bytes, length) != 0) {
+            return false;
+        }
+        key += length;
+    }
+    return true;
+}
+
+/* FNV-1a of all cells and their ends. */
+static uint32_t hash_of(const te_slice cells[TE_SETUP_CELLS])
+{
+    uint64_t hash = 0xcbf29ce484222325U;
+    for (int i = 0; i < TE_SETUP_CELLS; i++) {
+        for (size_t j = 0; j < cells[i].length; j++) {
+            hash = (hash ^ (unsigned char)cells[i].bytes[j]) * 0x100000001b3U;
+        }
+        hash = (hash ^ '\n') * 0x100000001b3U;
+    }
+    return (uint32_t)(hash ^ hash >> 32);
+}
+
+/* The slot that holds the cells, or the free one where they belong. */
+static uint32_t *slot_of(const struct known_setups *known, const te_slice cells[TE_SETUP_CELLS],
+                         uint32_t hash)
+{
+    size_t at = hash % SLOTS;
+    for (; known->slots[at] != 0; at = (at + 1) % SLOTS) {
+        const struct known_setup *one = &known->items.items[known->slots[at] - 1];
+        if (one->hash == hash && same_cells(known, one, cells)) {
+            break;
+        }
+    }
+    return &known->slots[at];
+}
+
+/* The one after the last row's is tried first, then the last row's own: a repeat. */
+static uint32_t guess(const struct known_setups *known, const te_slice cells[TE_SETUP_CELLS])
+{
+    const struct known_setup *items = known->items.items;
+    uint32_t last = known->last;
+    uint32_t next = last == 0 ? 0 : items[last - 1].next;
+    if (next != 0 && same_cells(known, &items[next - 1], cells)) {
+        return next;
+    }
+    return last != 0 && same_cells(known, &items[last - 1], cells) ? last : 0;
+}
+
+const te_setup *te_known_find(struct known_setups *known, const te_slice cells[TE_SETUP_CELLS])
+{
+    if (known->slots == NULL) {
+        return NULL;
+    }
+    uint32_t found = guess(known, cells);
+    if (found == 0) {
+        found = *slot_of(known, cells, hash_of(cells));
+    }
+    if (found == 0) {
+        return NULL;
+    }
+    if (known->last != 0 && found != known->last) {
+        known->items.items[known->last - 1].next = found;
+    }
+    known->last = found;
+    return known->items.items[found - 1].setup;
+}
+
+bool te_known_add(struct known_setups *known, const te_slice cells[TE_SETUP_CELLS],
+                  const te_setup *setup)
+{
+    size_t length = 0;
+    struct known_setup one = {setup, hash_of(cells), (uint32_t)known->keys.count, 0, {0}};
+    for (int i = 0; i < TE_SETUP_CELLS; i++) {
+        if (cells[i].length > CELL_MOST) {
+            return true;
+        }
+        one.lengths[i] = (unsigned char)cells[i].length;
+        length += cells[i].length;
+    }
+    if (known->items.count >= KNOWN_MOST) {
+        return true;
+    }
+    known->slots = known->slots == NULL ? calloc(SLOTS, sizeof *known->slots) : known->slots;
+    bool room = known->slots != NULL && VECTOR_ROOM(&known->items) &&
+                te_vector_reserve(&known->keys.items, &known->keys.capacity,
+                                  known->keys.count + length + 1, 1);
+    if (!room) {
+        return false;
+    }
+    uint32_t *slot = slot_of(known, cells, one.hash);
+    for (int i = 0; i < TE_SETUP_CELLS; i++) {
+        memcpy(known->keys.items + known->keys.count, cells[i].bytes, cells[i].length);
+        known->keys.count += cells[i].length;
+    }
+    known->items.items[known->items.count++] = one;
+    *slot = (uint32_t)known->items.count;
+    return true;
+}
+
+void te_known_free(struct known_setups *known)
+{
+    free(known->items.items);
+    free(known->keys.items);
+    free(known->slots);
+    *known = (struct known_setups){.last = 0};
+}
