@@ -9,15 +9,6 @@ const struct te_range te_range_any = {-1e22, 1e22, false, false, "a number"};
 const struct te_range te_range_positive = {0.0, 1e22, true, false, "above 0"};
 const struct te_range te_range_not_negative = {0.0, 1e22, false, false, "not below 0"};
 
-te_slice te_cell(const struct te_table *table, int column)
-{
-    int at = table->cell_of[column];
-    if (at < 0 || (size_t)at >= table->cell_count) {
-        return (te_slice){"", 0};
-    }
-    return table->cells[at];
-}
-
 bool te_cell_is(const struct te_table *table, int column, const char *word)
 {
     return te_text_same_word(te_cell(table, column), word);
@@ -69,10 +60,10 @@ static void refuse_number(struct te_table *table, int column, te_number_fault fa
 static bool mark_is_right(struct te_table *table, int column, char mark)
 {
     char shown[TE_SHOWN];
-    (void)te_cell_shown(shown, te_cell(table, column));
-    if (mark == 0) {
+    if (mark == 0 || mark == table->mark) {
         return true;
     }
+    (void)te_cell_shown(shown, te_cell(table, column));
     if (table->delimiter == ',' && mark == ',') {
         te_row_error(table, column, "write it with a decimal point",
                      "\"%s\" has a decimal comma in a comma-delimited file", shown);
@@ -303,7 +294,6 @@ te_id te_cell_item(struct te_table *table, int column, te_quantity quantity)
     if (cell.length == 0 || quantity == TE_Q_NONE) {
         return 0;
     }
-    (void)te_cell_shown(shown, cell);
     const te_quantity_info *info = te_quantity_info_of(quantity);
     switch (info->items) { /* GCOVR_EXCL_BR_LINE: each has a case */
     case TE_ITEMS_RING:
@@ -311,7 +301,7 @@ te_id te_cell_item(struct te_table *table, int column, te_quantity quantity)
             return te_cell_text(table, column);
         }
         te_row_error(table, column, "write the ring's number from the top: 1, 2 ...",
-                     "\"%s\" is not a ring number", shown);
+                     "\"%s\" is not a ring number", te_cell_shown(shown, cell));
         return 0;
     case TE_ITEMS_BOSS:
         if (te_text_same_word(cell, "left") || te_text_same_word(cell, "right")) {
@@ -319,7 +309,8 @@ te_id te_cell_item(struct te_table *table, int column, te_quantity quantity)
             return te_shop_intern(table->shop,
                                   left ? (te_slice){"left", 4} : (te_slice){"right", 5});
         }
-        te_row_error(table, column, "write left or right", "\"%s\" is not a pin boss", shown);
+        te_row_error(table, column, "write left or right", "\"%s\" is not a pin boss",
+                     te_cell_shown(shown, cell));
         return 0;
     case TE_ITEMS_NONE:
         te_row_error(table, column, "leave the cell empty", "%s has no items", info->name);

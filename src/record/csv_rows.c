@@ -258,39 +258,46 @@ static bool is_bare(char c)
 
 static te_slice trim_cell(te_slice cell)
 {
-    return cell.length > 0 && is_bare(cell.bytes[0]) && is_bare(cell.bytes[cell.length - 1])
-               ? cell
-               : te_text_trim(cell);
+    bool bare = cell.length == 0 ||
+                (is_bare(cell.bytes[0]) && is_bare(cell.bytes[cell.length - 1]));
+    return bare ? cell : te_text_trim(cell);
+}
+
+/* The next byte from `at` on that means something, or `end`. */
+static const char *next_special(const bool special[256], const char *at, const char *end)
+{
+    while (at < end && !special[(unsigned char)*at]) {
+        at++;
+    }
+    return at;
 }
 
 /* Cuts the line at hand into cells; false: it is not plain. `next` receives the place behind it. */
 static bool cut_plain_line(size_t *count, size_t *next, struct reader *r, const struct place *place)
 {
-    te_slice text = place->stream->text;
+    const char *text = place->stream->text.bytes;
+    const char *end = text + place->stream->text.length;
+    const char *start = text + place->at;
+    te_slice *cells = r->cells.items;
     bool filled = false;
-    size_t start = place->at;
-    *count = 0;
-    for (size_t i = start; i < text.length; i++) {
-        unsigned char c = (unsigned char)text.bytes[i];
-        if (!r->special[c]) {
+    for (size_t n = 0; n < TE_CSV_COLUMNS_MOST; n++) {
+        const char *at = next_special(r->special, start, end);
+        size_t length = (size_t)(at - start);
+        if (at == end || length > TE_CSV_CELL_MOST) {
+            return false; /* it goes on past the window, or has no end */
+        }
+        cells[n] = trim_cell((te_slice){start, length});
+        filled = filled || cells[n].length > 0;
+        start = at + 1;
+        if (*at == r->delimiter) {
             continue;
         }
-        bool pair = c == '\r' && i + 1 < text.length && text.bytes[i + 1] == '\n';
-        bool end = c == '\n' || pair;
-        if ((!end && c != (unsigned char)r->delimiter) || i - start > TE_CSV_CELL_MOST ||
-            *count == TE_CSV_COLUMNS_MOST) {
-            return false;
-        }
-        te_slice cell = trim_cell((te_slice){text.bytes + start, i - start});
-        filled = filled || cell.length > 0;
-        r->cells.items[(*count)++] = cell;
-        start = i + 1;
-        if (end) {
-            *next = start + pair;
-            return filled; /* a blank line may be none of a row */
-        }
+        bool pair = *at == '\r' && start < end && *start == '\n';
+        *count = n + 1;
+        *next = (size_t)(start - text) + pair;
+        return (*at == '\n' || pair) && filled; /* a blank line may be none of a row */
     }
-    return false; /* it goes on past the window, or has no end */
+    return false;
 }
 
 /* Sends the rows from here on that can go the short way. */

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #include "internal.h"
+#include "sort.h"
 
 /* Positions (mm) and directions (degrees) nearer than this are the same place; the small rest
  * lets a written difference of exactly 0.001 count as alike in binary. */
@@ -11,13 +12,6 @@ static const double alike = 0.001 + 1e-9;
 static const double half_turn = 180.0; /* degrees */
 
 /* ---- places that are alike ---- */
-
-static int by_number(const void *left, const void *right)
-{
-    const double *a = left;
-    const double *b = right;
-    return te_number_order(*a, *b);
-}
 
 /* The class of a place: the lowest number of the run of alike ones that holds it. */
 static double class_of(const double *classes, size_t count, double place)
@@ -83,10 +77,7 @@ static void snap_places(te_shop *shop, const te_inspection *inspection, double *
             scratch[count++] = place;
         }
     }
-    if (count == 0) {
-        return;
-    }
-    qsort(scratch, count, sizeof *scratch, by_number);
+    te_sort_numbers(scratch, count);
     count = make_classes(scratch, count);
     for (uint32_t i = inspection->first_reading; i < end; i++) {
         te_reading *reading = reading_at(shop, i);
@@ -214,9 +205,7 @@ static void mark_alike(struct held_setup **setups, double *places, size_t count,
             places[kept++] = place;
         }
     }
-    if (kept > 0) {
-        qsort(places, kept, sizeof *places, by_number);
-    }
+    te_sort_numbers(places, kept);
     for (size_t i = 0; i < kept; i++) {
         if (distinct == 0 || places[i] > places[distinct - 1]) {
             places[distinct++] = places[i];

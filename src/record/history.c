@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "internal.h"
 
@@ -204,24 +205,36 @@ void te_shop_check_stays(te_shop *shop)
     }
 }
 
-te_id te_shop_original_part(te_shop *shop, uint32_t engine, te_kind kind)
+static te_id make_original(te_shop *shop, te_id engine, const char *kind)
 {
-    char small[256];
-    const char *name = te_names_text(&shop->names, shop->engines.items[engine].id);
-    int length = snprintf(small, sizeof small, "%s/%s", name, te_kind_name(kind));
-    if (length >= 0 && (size_t)length < sizeof small) {
-        return te_shop_intern(shop, (te_slice){small, (size_t)length});
-    }
-    size_t size = (size_t)length + 1;
+    const char *name = te_names_text(&shop->names, engine);
+    size_t size = strlen(name) + strlen(kind) + 2;
     char *text = malloc(size);
     if (text == NULL) {
         shop->out_of_memory = true;
         return 0;
     }
-    (void)snprintf(text, size, "%s/%s", name, te_kind_name(kind));
+    (void)snprintf(text, size, "%s/%s", name, kind);
     te_id id = te_shop_intern(shop, (te_slice){text, size - 1});
     free(text);
     return id;
+}
+
+te_id te_shop_original_part(te_shop *shop, uint32_t engine, te_kind kind)
+{
+    size_t count = shop->engines.count * TE_KIND_NONE;
+    if (shop->originals == NULL) {
+        shop->originals = calloc(count, sizeof *shop->originals);
+        if (shop->originals == NULL) {
+            shop->out_of_memory = true;
+            return 0;
+        }
+    }
+    te_id *held = &shop->originals[engine * (size_t)TE_KIND_NONE + kind];
+    if (*held == 0) {
+        *held = make_original(shop, shop->engines.items[engine].id, te_kind_name(kind));
+    }
+    return *held;
 }
 
 /* Hours at which the original part of a kind came off: INFINITY without a row of that kind. */

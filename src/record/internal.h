@@ -35,6 +35,8 @@ struct te_shop {
     uint32_t *by_engine;
     uint32_t *by_inspection;
     uint32_t *by_part;
+    te_id *
+        originals; /* names of original parts by engine and kind, as they are asked for; 0: not yet */
     struct id_map engine_of, model_of, inspection_of, own_of;
     struct id_map stay_of;       /* a row of a part, after sorting */
     struct id_map instrument_of; /* first row of an instrument, after sorting */
@@ -114,8 +116,19 @@ void te_shop_find_slips(te_shop *shop);       /* slips.c: probable slips */
 /* Original part of a kind: ENGINE/kind. */
 te_id te_shop_original_part(te_shop *shop, uint32_t engine, te_kind kind);
 
-/* Shared by ranges.c and slips.c: the limit of a reading's feature with its oversize added. */
-bool te_shop_reading_limit(te_limit *limit, const te_shop *shop, const te_reading *reading);
+/* A limit that was looked for, and of what: readings in order ask for the same one over and over. */
+struct limit_memo {
+    bool asked, limited;
+    uint32_t inspection;
+    te_quantity feature;
+    te_id item, part;
+    te_limit limit;
+};
+
+/* Shared by ranges.c and slips.c: the limit of a reading's feature with its oversize added, which stands in the
+ * memo; NULL: there is none. */
+const te_limit *te_shop_reading_limit(struct limit_memo *memo, const te_shop *shop,
+                                      const te_reading *reading);
 
 /* Where a spare stands: what is wrong with it may be fitted to the engines of its model. */
 struct place_of te_place_spare(const te_shop *shop, te_severity severity, const te_spare *spare,

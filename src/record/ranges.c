@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Readings against their limits' neighbourhood, against their repeats and their gauge's unit. */
 #include <math.h>
-#include <stdlib.h>
+#include <string.h>
 
 #include "internal.h"
 
@@ -69,10 +69,24 @@ bool te_limit_as_new(double *least, double *most, const te_limit *limit)
     return *most >= *least; /* false also when a limit is absent */
 }
 
-bool te_shop_reading_limit(te_limit *limit, const te_shop *shop, const te_reading *reading)
+const te_limit *te_shop_reading_limit(struct limit_memo *memo, const te_shop *shop,
+                                      const te_reading *reading)
 {
-    return te_shop_part_limit(limit, shop, &shop->inspections.items[reading->inspection],
-                              reading->setup->feature, reading->setup->item, reading->part);
+    const te_setup *setup = reading->setup;
+    bool same = memo->asked && memo->inspection == reading->inspection &&
+                memo->part == reading->part && memo->feature == setup->feature &&
+                memo->item == setup->item;
+    if (!same) {
+        memo->asked = true;
+        memo->inspection = reading->inspection;
+        memo->feature = setup->feature;
+        memo->item = setup->item;
+        memo->part = reading->part;
+        memo->limited = te_shop_part_limit(&memo->limit, shop,
+                                           &shop->inspections.items[reading->inspection],
+                                           setup->feature, setup->item, reading->part);
+    }
+    return memo->limited ? &memo->limit : NULL;
 }
 
 static struct place_of reading_place(const te_shop *shop, te_severity severity,
@@ -102,26 +116,36 @@ bool te_limit_is_near(const te_limit *limit, double size)
     return near_one || !any;
 }
 
+/* What is known already while readings are checked in order. */
+struct checking {
+    te_shop *shop;
+    struct limit_memo limit;
+    const te_setup *sound; /* its gauge has a fitting unit at this inspection; NULL: not known */
+};
+
 /* A size that is refused is not looked at for slips as well. */
-static void check_size(te_shop *shop, te_reading *reading)
+static void refuse_size(te_shop *shop, te_reading *reading, const char *remedy, const char *format)
 {
-    te_limit limit;
-    double size = te_reading_size(reading);
     struct place_of place = reading_place(shop, TE_ERROR, reading, te_reading_column(reading));
+    reading->dropped = 1;
+    te_shop_problem(shop, &place, remedy, format,
+                    te_quantity_info_of(reading->setup->feature)->name);
+}
+
+static void check_size(struct checking *c, te_reading *reading)
+{
+    double size = te_reading_size(reading);
     if (!te_quantity_is(reading->setup->feature, TE_TRAIT_SIZE)) {
         return;
     }
     if (!(size > 0.0)) {
-        reading->dropped = 1;
-        te_shop_problem(shop, &place, "check the reading and the zero", "a %s must be above 0",
-                        te_quantity_info_of(reading->setup->feature)->name);
+        refuse_size(c->shop, reading, "check the reading and the zero", "a %s must be above 0");
         return;
     }
-    if (te_shop_reading_limit(&limit, shop, reading) && !te_limit_is_near(&limit, size)) {
-        reading->dropped = 1;
-        te_shop_problem(shop, &place, "check the unit, the decimal mark and the zero",
-                        "the %s is more than 10 %% away from its nearest limit",
-                        te_quantity_info_of(reading->setup->feature)->name);
+    const te_limit *limit = te_shop_reading_limit(&c->limit, c->shop, reading);
+    if (limit != NULL && !te_limit_is_near(limit, size)) {
+        refuse_size(c->shop, reading, "check the unit, the decimal mark and the zero",
+                    "the %s is more than 10 %% away from its nearest limit");
     }
 }
 
@@ -138,8 +162,14 @@ static bool gauge_differs(const te_instrument *gauge, const te_reading *reading)
 }
 
 /* The instrument of a reading and all that it is set with have the reading's sort of unit. */
-static void check_gauge_units(te_shop *shop, const te_reading *reading)
+static void check_gauge_units(struct checking *c, const te_reading *reading)
 {
+    te_shop *shop = c->shop;
+    const te_setup *setup = reading->setup;
+    if (c->sound != NULL && c->sound->instrument == setup->instrument &&
+        c->sound->unit == setup->unit && c->sound->unit_text == setup->unit_text) {
+        return;
+    }
     te_date date = shop->inspections.items[reading->inspection].date;
     const te_instrument *gauge = te_shop_gauge(shop, reading->setup->instrument, date);
     for (; gauge != NULL; gauge = te_shop_gauge(shop, gauge->set_with, date)) {
@@ -151,20 +181,22 @@ static void check_gauge_units(te_shop *shop, const te_reading *reading)
             return;
         }
     }
+    c->sound = setup;
 }
 
 /* A feature of the user's own is read and limited in one unit. */
-static void check_own_unit(te_shop *shop, const te_reading *reading, const te_reading *before)
+static void check_own_unit(struct checking *c, const te_reading *reading, const te_reading *before)
 {
-    te_limit limit;
+    te_shop *shop = c->shop;
+    const te_limit *limit = te_shop_reading_limit(&c->limit, shop, reading);
     struct place_of place = reading_place(shop, TE_ERROR, reading, "unit");
     bool own = reading->setup->unit == TE_UNIT_OWN;
-    if (te_shop_reading_limit(&limit, shop, reading)) {
-        bool limit_own = limit.unit == TE_UNIT_OWN;
-        if (own != limit_own || (own && limit.unit_text != reading->setup->unit_text)) {
+    if (limit != NULL) {
+        bool limit_own = limit->unit == TE_UNIT_OWN;
+        if (own != limit_own || (own && limit->unit_text != reading->setup->unit_text)) {
             te_shop_problem(shop, &place, "write both in the same unit",
                             "the limit of this feature has another unit (limits.csv, line %u)",
-                            (unsigned)limit.origin.line);
+                            (unsigned)limit->origin.line);
             return;
         }
     }
@@ -210,38 +242,48 @@ static void share_no_go(te_shop *shop, const uint32_t *group, uint32_t count)
     }
 }
 
+/* The column in which a repeat differs from the first as repeats must not; NULL: in none. */
+static const char *differing_column(const te_reading *first, const te_reading *reading)
+{
+    const te_setup *a = first->setup;
+    const te_setup *b = reading->setup;
+    if (isnan(a->zero) != isnan(b->zero) || a->zero < b->zero || a->zero > b->zero) {
+        return "zero";
+    }
+    if (a->no_go < b->no_go || a->no_go > b->no_go) {
+        return "no_go";
+    }
+    bool apart = b->unit != TE_UNIT_OWN &&
+                 fabs(te_reading_size(reading) - te_reading_size(first)) > repeats_apart_most;
+    return apart ? te_reading_column(reading) : NULL;
+}
+
+static void report_repeat(te_shop *shop, const te_reading *first, const te_reading *reading,
+                          const char *column)
+{
+    struct place_of place = reading_place(shop, TE_ERROR, reading, column);
+    unsigned line = (unsigned)first->line;
+    if (strcmp(column, "zero") == 0) {
+        te_shop_problem(shop, &place, "set the gauge once for all repeats, or name another",
+                        "the zero differs from that of the repeat in line %u", line);
+    } else if (strcmp(column, "no_go") == 0) {
+        te_shop_problem(shop, &place, "repeats share one no_go: write the leaf that holds for all",
+                        "the no_go differs from that of the repeat in line %u", line);
+    } else {
+        te_shop_problem(shop, &place, "check both; give different places a position",
+                        "it is more than 0.5 mm from its repeat, %s in line %u",
+                        te_reading_column(first), line);
+    }
+}
+
 static void check_repeats(te_shop *shop, const uint32_t *group, uint32_t count)
 {
     const te_reading *first = &shop->readings.items[group[0]];
-    double least = te_reading_size(first);
     for (uint32_t i = 1; i < count; i++) {
         const te_reading *reading = &shop->readings.items[group[i]];
-        bool zero = isnan(first->setup->zero) != isnan(reading->setup->zero) ||
-                    first->setup->zero < reading->setup->zero ||
-                    first->setup->zero > reading->setup->zero;
-        bool no_go = first->setup->no_go < reading->setup->no_go ||
-                     first->setup->no_go > reading->setup->no_go;
-        struct place_of place = reading_place(shop, TE_ERROR, reading,
-                                              zero    ? "zero"
-                                              : no_go ? "no_go"
-                                                      : te_reading_column(reading));
-        double size = te_reading_size(reading);
-        if (zero) {
-            te_shop_problem(shop, &place, "set the gauge once for all repeats, or name another",
-                            "the zero differs from that of the repeat in line %u",
-                            (unsigned)first->line);
-            return;
-        }
-        if (no_go) {
-            te_shop_problem(
-                shop, &place, "repeats share one no_go: write the leaf that holds for all",
-                "the no_go differs from that of the repeat in line %u", (unsigned)first->line);
-            return;
-        }
-        if (reading->setup->unit != TE_UNIT_OWN && fabs(size - least) > repeats_apart_most) {
-            te_shop_problem(shop, &place, "check both; give different places a position",
-                            "it is more than 0.5 mm from its repeat, %s in line %u",
-                            te_reading_column(first), (unsigned)first->line);
+        const char *column = differing_column(first, reading);
+        if (column != NULL) {
+            report_repeat(shop, first, reading, column);
             return;
         }
     }
@@ -269,32 +311,39 @@ static void check_spread(te_shop *shop, const uint32_t *group, uint32_t count)
     }
 }
 
+static void check_group(struct checking *c, const uint32_t *group, uint32_t count,
+                        const te_reading **before)
+{
+    share_no_go(c->shop, group, count);
+    if (count > 1) {
+        check_repeats(c->shop, group, count);
+        check_spread(c->shop, group, count);
+    }
+    for (uint32_t i = 0; i < count; i++) {
+        te_reading *reading = &c->shop->readings.items[group[i]];
+        check_size(c, reading);
+        if (reading->repeat == 1) {
+            check_gauge_units(c, reading);
+        }
+        if (reading->setup->feature >= TE_Q_OWN) {
+            check_own_unit(c, reading, *before);
+        }
+        *before = reading;
+    }
+}
+
 void te_shop_check_readings(te_shop *shop)
 {
+    struct checking c = {.shop = shop};
     for (size_t i = 0; i < shop->inspections.count; i++) {
         const te_inspection *inspection = &shop->inspections.items[i];
         uint32_t end = inspection->first_reading + inspection->reading_count;
         const te_reading *before = NULL;
-        if (inspection->engine == TE_NO_INDEX) {
-            continue;
-        }
-        for (uint32_t first = inspection->first_reading; first < end;) {
+        c.sound = NULL;
+        for (uint32_t first = inspection->first_reading;
+             inspection->engine != TE_NO_INDEX && first < end;) {
             uint32_t next = te_shop_group_end(shop, inspection, first);
-            const uint32_t *group = shop->by_inspection + first;
-            share_no_go(shop, group, next - first);
-            check_repeats(shop, group, next - first);
-            check_spread(shop, group, next - first);
-            for (uint32_t j = first; j < next; j++) {
-                te_reading *reading = &shop->readings.items[shop->by_inspection[j]];
-                check_size(shop, reading);
-                if (reading->repeat == 1) {
-                    check_gauge_units(shop, reading);
-                }
-                if (reading->setup->feature >= TE_Q_OWN) {
-                    check_own_unit(shop, reading, before);
-                }
-                before = reading;
-            }
+            check_group(&c, shop->by_inspection + first, next - first, &before);
             first = next;
         }
     }

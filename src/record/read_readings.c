@@ -10,9 +10,10 @@ static uint32_t find_inspection(struct te_table *table, te_slice cell)
 {
     const te_shop *shop = table->shop;
     const char *last = te_names_text(&shop->names, table->last_name);
-    bool same = strncmp(last, cell.bytes, cell.length) == 0 && last[cell.length] == '\0';
+    bool same = cell.length == table->last_length && memcmp(last, cell.bytes, cell.length) == 0;
     if (!same) {
         table->last_name = te_names_find(&shop->names, cell);
+        table->last_length = table->last_name == 0 ? 0 : cell.length;
         table->last_inspection = te_id_map_get(&shop->inspection_of, table->last_name);
     }
     return table->last_inspection;
@@ -93,6 +94,9 @@ static void add_values(struct te_table *table, te_reading *reading)
     const te_setup *setup = reading->setup;
     for (int column = READ_VALUE_1; column <= READ_VALUE_5; column++) {
         unsigned decimals = 0;
+        if (te_cell(table, column).length == 0) {
+            continue;
+        }
         double value = te_cell_figure(table, column, setup->unit, value_range(setup), &decimals);
         if (isnan(value)) {
             continue;

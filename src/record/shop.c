@@ -151,6 +151,7 @@ void te_shop_free(te_shop *shop)
         shop->by_engine,         shop->by_inspection,     shop->by_part,
         shop->engine_of.rows,    shop->model_of.rows,     shop->inspection_of.rows,
         shop->own_of.rows,       shop->stay_of.rows,      shop->instrument_of.rows,
+        shop->originals,
     };
     for (size_t i = 0; i < sizeof blocks / sizeof *blocks; i++) {
         free(blocks[i]);

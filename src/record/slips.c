@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "internal.h"
+#include "sort.h"
 
 static const double as_new_share = 0.02; /* a size further from as-new is hardly wear */
 
@@ -38,6 +39,7 @@ struct slips {
     te_shop *shop;
     struct gauge_use *gauges; /* by instrument id */
     double *sizes, *deviations;
+    struct limit_memo limit;
     const te_inspection *inspection;
     uint32_t inspection_row;
 };
@@ -45,6 +47,11 @@ struct slips {
 static struct place_of slip_place(const struct slips *s, te_origin origin, const char *column)
 {
     return te_place_engine(s->shop, TE_WARNING, origin, column, s->inspection->engine);
+}
+
+static struct place_of reading_place(const struct slips *s, const te_reading *reading)
+{
+    return slip_place(s, te_reading_origin(reading), te_reading_column(reading));
 }
 
 static const te_reading *reading_at(const struct slips *s, uint32_t at)
@@ -62,16 +69,11 @@ static double as_new_middle(const te_limit *limit)
     return isnan(limit->new_max) ? limit->new_min : (limit->new_min + limit->new_max) / 2;
 }
 
-static void check_as_new(const struct slips *s, const te_reading *reading)
+static void check_as_new(const struct slips *s, const te_reading *reading, const te_limit *limit)
 {
-    te_limit limit;
-    struct place_of place = slip_place(s, te_reading_origin(reading), te_reading_column(reading));
-    if (reading->dropped != 0 || !te_quantity_is(reading->setup->feature, TE_TRAIT_SIZE) ||
-        !te_shop_reading_limit(&limit, s->shop, reading)) {
-        return;
-    }
-    double new_size = as_new_middle(&limit);
+    double new_size = as_new_middle(limit);
     if (fabs(te_reading_size(reading) - new_size) > as_new_share * new_size) {
+        struct place_of place = reading_place(s, reading);
         te_shop_problem(s->shop, &place, "check the unit, the digits and the decimal mark",
                         "the %s is more than 2 %% from its as-new size",
                         te_quantity_info_of(reading->setup->feature)->name);
@@ -81,21 +83,29 @@ static void check_as_new(const struct slips *s, const te_reading *reading)
 /* ---- far past a limit ---- */
 
 /* A gap or play is small: one many times its limit is hardly wear. */
-static void check_far_past(const struct slips *s, const te_reading *reading)
+static void check_far_past(const struct slips *s, const te_reading *reading, const te_limit *limit)
 {
     const double times = 5.0; /* a worn-out ring or bearing has two or three */
-    te_limit limit;
-    struct place_of place = slip_place(s, te_reading_origin(reading), te_reading_column(reading));
-    if (reading->dropped != 0 || reading->setup->feature >= TE_Q_OWN ||
-        te_quantity_is(reading->setup->feature, TE_TRAIT_SIZE) ||
-        !te_shop_reading_limit(&limit, s->shop, reading)) {
-        return;
-    }
-    double most = fmax(limit.new_max, limit.service_max); /* of a limit alone, the other is NAN */
+    double most = fmax(limit->new_max, limit->service_max); /* of a limit alone, the other is NAN */
     if (te_reading_size(reading) > times * most) {
+        struct place_of place = reading_place(s, reading);
         te_shop_problem(s->shop, &place, "check the unit, the digits and the decimal mark",
                         "the %s is more than five times its limit",
                         te_quantity_info_of(reading->setup->feature)->name);
+    }
+}
+
+static void check_against_limit(struct slips *s, const te_reading *reading)
+{
+    bool size = te_quantity_is(reading->setup->feature, TE_TRAIT_SIZE);
+    if (reading->dropped != 0 || (!size && reading->setup->feature >= TE_Q_OWN)) {
+        return;
+    }
+    const te_limit *limit = te_shop_reading_limit(&s->limit, s->shop, reading);
+    if (limit != NULL && size) {
+        check_as_new(s, reading, limit);
+    } else if (limit != NULL) {
+        check_far_past(s, reading, limit);
     }
 }
 
@@ -105,7 +115,7 @@ static void check_far_past(const struct slips *s, const te_reading *reading)
 static bool find_swap(char *swapped, size_t size, const te_reading *reading, double median,
                       double far)
 {
-    double from_mm = te_unit_to_mm(1.0, (te_unit)reading->setup->unit);
+    double from_mm = te_unit_to_mm(1.0, reading->setup->unit);
     char digits[TE_FIXED_SIZE];
     te_number_fixed(digits, reading->value / from_mm, reading->decimals);
     size_t length = strlen(digits);
@@ -123,7 +133,7 @@ static bool find_swap(char *swapped, size_t size, const te_reading *reading, dou
             continue;
         }
         te_reading changed = *reading;
-        changed.value = te_unit_to_mm(number.value, (te_unit)reading->setup->unit);
+        changed.value = te_unit_to_mm(number.value, reading->setup->unit);
         if (fabs(te_reading_size(&changed) - median) <= far) {
             (void)snprintf(swapped, size, "%s", other);
             return true;
@@ -132,16 +142,9 @@ static bool find_swap(char *swapped, size_t size, const te_reading *reading, dou
     return false;
 }
 
-static int by_number(const void *left, const void *right)
-{
-    const double *a = left;
-    const double *b = right;
-    return (*a > *b) - (*a < *b);
-}
-
 static void report_far(const struct slips *s, const te_reading *reading, double median, double far)
 {
-    struct place_of place = slip_place(s, te_reading_origin(reading), te_reading_column(reading));
+    struct place_of place = reading_place(s, reading);
     char swapped[TE_FIXED_SIZE];
     char remedy[TE_PROBLEM_TEXT] = "check it against the sheet, or measure again";
     char size[TE_FIXED_SIZE];
@@ -155,27 +158,36 @@ static void report_far(const struct slips *s, const te_reading *reading, double 
                     size, middle);
 }
 
+/* The sizes of readings [first, end), in order; false when one of them was refused. */
+static bool collect_sizes(const struct slips *s, uint32_t first, uint32_t end)
+{
+    for (uint32_t i = first; i < end; i++) {
+        const te_reading *reading = reading_at(s, i);
+        if (reading->dropped != 0) {
+            return false;
+        }
+        s->sizes[i - first] = te_reading_size(reading);
+    }
+    te_sort_numbers(s->sizes, end - first);
+    return true;
+}
+
 /* Readings [first, end) are of one feature and item. */
 static void check_far(const struct slips *s, uint32_t first, uint32_t end)
 {
     size_t count = end - first;
-    if (count < FAR_READINGS_LEAST) {
+    if (count < FAR_READINGS_LEAST || !collect_sizes(s, first, end)) {
         return;
     }
-    for (uint32_t i = first; i < end; i++) {
-        if (reading_at(s, i)->dropped != 0) {
-            return;
-        }
-    }
-    for (size_t i = 0; i < count; i++) {
-        s->sizes[i] = te_reading_size(reading_at(s, first + (uint32_t)i));
-    }
-    qsort(s->sizes, count, sizeof *s->sizes, by_number);
     double median = gsl_stats_median_from_sorted_data(s->sizes, 1, count);
+    double furthest = fmax(fabs(s->sizes[0] - median), fabs(s->sizes[count - 1] - median));
+    if (furthest <= far_share * fabs(median)) {
+        return; /* which nearly always answers it */
+    }
     for (size_t i = 0; i < count; i++) {
         s->deviations[i] = fabs(s->sizes[i] - median);
     }
-    qsort(s->deviations, count, sizeof *s->deviations, by_number);
+    te_sort_numbers(s->deviations, count);
     double mad = gsl_stats_median_from_sorted_data(s->deviations, 1, count);
     double far = fmax(far_deviations * mad_to_deviation * mad, far_share * fabs(median));
     for (uint32_t i = first; i < end; i++) {
@@ -188,12 +200,15 @@ static void check_far(const struct slips *s, uint32_t first, uint32_t end)
 
 /* ---- gauges ---- */
 
+/* By the decimals of a reading. */
+static const double last_places[16] = {1e0,  1e-1, 1e-2,  1e-3,  1e-4,  1e-5,  1e-6,  1e-7,
+                                       1e-8, 1e-9, 1e-10, 1e-11, 1e-12, 1e-13, 1e-14, 1e-15};
+
 static void note_gauge(const struct slips *s, uint32_t at)
 {
     const te_reading *reading = reading_at(s, at);
     struct gauge_use *use = &s->gauges[reading->setup->instrument];
-    double grain = te_unit_to_mm(pow(10.0, -(double)reading->decimals),
-                                 (te_unit)reading->setup->unit);
+    double grain = te_unit_to_mm(last_places[reading->decimals], reading->setup->unit);
     uint32_t row = s->shop->by_inspection[at];
     if (use->inspection_mark != s->inspection_row + 1) {
         use->inspection_mark = s->inspection_row + 1;
@@ -210,7 +225,7 @@ static void check_rounded(const struct slips *s, const struct gauge_use *use,
                           const te_instrument *gauge)
 {
     const te_reading *reading = &s->shop->readings.items[use->first];
-    struct place_of place = slip_place(s, te_reading_origin(reading), te_reading_column(reading));
+    struct place_of place = reading_place(s, reading);
     bool own = gauge->unit == TE_UNIT_OWN || reading->setup->unit == TE_UNIT_OWN;
     if (own || isnan(gauge->resolution) || use->grain <= gauge->resolution * (1 + 1e-9)) {
         return;
@@ -347,8 +362,7 @@ static void check_inspection(struct slips *s)
             check_far(s, run, i);
             run = i;
         }
-        check_as_new(s, reading);
-        check_far_past(s, reading);
+        check_against_limit(s, reading);
         if (reading->setup->instrument != 0) {
             note_gauge(s, i);
         }

@@ -261,7 +261,7 @@ static te_status take_row(void *context, const te_slice *cells, size_t count, ui
     if (is_blank_row(table)) {
         return TE_OK;
     }
-    if (te_csv_is_comment(cells[0], '\0')) {
+    if (cells[0].length > 0 && cells[0].bytes[0] == '#' && te_csv_is_comment(cells[0], '\0')) {
         take_quoted_comment(table);
         return TE_OK;
     }

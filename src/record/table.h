@@ -58,6 +58,7 @@ struct te_table {
     uint32_t mark_line;
     size_t rows;
     te_id last_name; /* of the inspection that was found last, and where */
+    size_t last_length;
     uint32_t last_inspection;
     struct known_setups known; /* of readings */
 };
@@ -95,7 +96,12 @@ void te_row_warning(struct te_table *table, int column, const char *remedy, cons
 /* ---- cells (cells.c): each reports what it refuses ---- */
 
 /* The cell, empty when the file has no such column or the row is short. */
-te_slice te_cell(const struct te_table *table, int column);
+static inline te_slice te_cell(const struct te_table *table, int column)
+{
+    int at = table->cell_of[column];
+    return at < 0 || (size_t)at >= table->cell_count ? (te_slice){"", 0} : table->cells[at];
+}
+
 bool te_cell_is(const struct te_table *table, int column, const char *word);
 te_id te_cell_text(struct te_table *table, int column);
 
