@@ -12,15 +12,20 @@ enum { WIDEST = 3 };
 
 static const char utf8_mark[] = "\xef\xbb\xbf";
 
-/* How many bytes from one on are ASCII, eight at a time as far as that goes. */
+/* How many bytes from one on are ASCII, by the block as far as that goes. */
 static size_t ascii_run(te_slice bytes, size_t from)
 {
+    enum { WORDS = 8 };
     const uint64_t high_bits = 0x8080808080808080U;
     size_t at = from;
-    uint64_t eight = 0;
-    for (; at + sizeof eight <= bytes.length; at += sizeof eight) {
-        memcpy(&eight, bytes.bytes + at, sizeof eight);
-        if ((eight & high_bits) != 0) {
+    uint64_t block[WORDS];
+    for (; at + sizeof block <= bytes.length; at += sizeof block) {
+        uint64_t all = 0;
+        memcpy(block, bytes.bytes + at, sizeof block);
+        for (int i = 0; i < WORDS; i++) {
+            all |= block[i];
+        }
+        if ((all & high_bits) != 0) {
             break;
         }
     }

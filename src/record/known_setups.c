@@ -9,30 +9,38 @@
 enum {
     KNOWN_MOST = 4096, /* more are no plan's: they would only take memory */
     SLOTS = 2 * KNOWN_MOST,
-    CELL_MOST = 255 /* bytes of a cell that is kept */
+    CELL_MOST = 0xff /* bytes of a cell that is kept */
 };
 
 struct known_setup {
     const te_setup *setup;
     uint32_t hash;
-    uint32_t key;  /* offset into the keys */
-    uint32_t next; /* index + 1 of the one that came after it last: a plan repeats itself */
-    unsigned char lengths[TE_SETUP_CELLS];
+    uint32_t key;     /* offset into the keys */
+    uint32_t next;    /* index + 1 of the one that came after it last: a plan repeats itself */
+    uint64_t lengths; /* of its cells, see pack_lengths */
 };
 
+/* The lengths of the cells in one number, a byte each; false: one is too long. */
+static bool pack_lengths(uint64_t *lengths, const te_slice cells[TE_SETUP_CELLS])
+{
+    size_t all = 0;
+    *lengths = 0;
+    for (int i = 0; i < TE_SETUP_CELLS; i++) {
+        *lengths = *lengths << 8 | (cells[i].length & CELL_MOST);
+        all |= cells[i].length;
+    }
+    return all <= CELL_MOST;
+}
+
+/* The cells are as long as those of `one`: are they the same? */
 static bool same_cells(const struct known_setups *known, const struct known_setup *one,
                        const te_slice cells[TE_SETUP_CELLS])
 {
     const char *key = known->keys.items + one->key;
     for (int i = 0; i < TE_SETUP_CELLS; i++) {
-        size_t length = one->lengths[i];
-        if (cells[i].length != length) {
+        size_t length = cells[i].length;
+        if (length > 0 && memcmp(key, cells[i].bytes, length) != 0) {
             return false;
-        }
-        for (size_t j = 0; j < length; j++) { /* a few bytes: a call would take longer */
-            if (key[j] != cells[i].bytes[j]) {
-                return false;
-            }
         }
         key += length;
     }
@@ -54,38 +62,46 @@ static uint32_t hash_of(const te_slice cells[TE_SETUP_CELLS])
 
 /* The slot that holds the cells, or the free one where they belong. */
 static uint32_t *slot_of(const struct known_setups *known, const te_slice cells[TE_SETUP_CELLS],
-                         uint32_t hash)
+                         uint64_t lengths, uint32_t hash)
 {
     size_t at = hash % SLOTS;
     for (; known->slots[at] != 0; at = (at + 1) % SLOTS) {
         const struct known_setup *one = &known->items.items[known->slots[at] - 1];
-        if (one->hash == hash && same_cells(known, one, cells)) {
+        if (one->hash == hash && one->lengths == lengths && same_cells(known, one, cells)) {
             break;
         }
     }
     return &known->slots[at];
 }
 
-/* The one after the last row's is tried first, then the last row's own: a repeat. */
-static uint32_t guess(const struct known_setups *known, const te_slice cells[TE_SETUP_CELLS])
+static bool is_one(const struct known_setups *known, uint32_t number, uint64_t lengths,
+                   const te_slice cells[TE_SETUP_CELLS])
 {
-    const struct known_setup *items = known->items.items;
+    const struct known_setup *one = &known->items.items[number - 1];
+    return one->lengths == lengths && same_cells(known, one, cells);
+}
+
+/* The one after the last row's is tried first, then the last row's own: a repeat. */
+static uint32_t guess(const struct known_setups *known, uint64_t lengths,
+                      const te_slice cells[TE_SETUP_CELLS])
+{
     uint32_t last = known->last;
-    uint32_t next = last == 0 ? 0 : items[last - 1].next;
-    if (next != 0 && same_cells(known, &items[next - 1], cells)) {
+    uint32_t next = last == 0 ? 0 : known->items.items[last - 1].next;
+    if (next != 0 && is_one(known, next, lengths, cells)) {
         return next;
     }
-    return last != 0 && same_cells(known, &items[last - 1], cells) ? last : 0;
+    return last != 0 && is_one(known, last, lengths, cells) ? last : 0;
 }
 
 const te_setup *te_known_find(struct known_setups *known, const te_slice cells[TE_SETUP_CELLS])
 {
-    if (known->slots == NULL) {
+    uint64_t lengths = 0;
+    if (known->slots == NULL || !pack_lengths(&lengths, cells)) {
         return NULL;
     }
-    uint32_t found = guess(known, cells);
+    uint32_t found = guess(known, lengths, cells);
     if (found == 0) {
-        found = *slot_of(known, cells, hash_of(cells));
+        found = *slot_of(known, cells, lengths, hash_of(cells));
     }
     if (found == 0) {
         return NULL;
@@ -100,26 +116,18 @@ const te_setup *te_known_find(struct known_setups *known, const te_slice cells[T
 bool te_known_add(struct known_setups *known, const te_slice cells[TE_SETUP_CELLS],
                   const te_setup *setup)
 {
-    size_t length = 0;
-    struct known_setup one = {setup, hash_of(cells), (uint32_t)known->keys.count, 0, {0}};
-    for (int i = 0; i < TE_SETUP_CELLS; i++) {
-        if (cells[i].length > CELL_MOST) {
-            return true;
-        }
-        one.lengths[i] = (unsigned char)cells[i].length;
-        length += cells[i].length;
-    }
-    if (known->items.count >= KNOWN_MOST) {
+    struct known_setup one = {setup, hash_of(cells), (uint32_t)known->keys.count, 0, 0};
+    if (known->items.count >= KNOWN_MOST || !pack_lengths(&one.lengths, cells)) {
         return true;
     }
     known->slots = known->slots == NULL ? calloc(SLOTS, sizeof *known->slots) : known->slots;
     bool room = known->slots != NULL && VECTOR_ROOM(&known->items) &&
                 te_vector_reserve(&known->keys.items, &known->keys.capacity,
-                                  known->keys.count + length + 1, 1);
+                                  known->keys.count + TE_SETUP_CELLS * CELL_MOST, 1);
     if (!room) {
         return false;
     }
-    uint32_t *slot = slot_of(known, cells, one.hash);
+    uint32_t *slot = slot_of(known, cells, one.lengths, one.hash);
     for (int i = 0; i < TE_SETUP_CELLS; i++) {
         memcpy(known->keys.items + known->keys.count, cells[i].bytes, cells[i].length);
         known->keys.count += cells[i].length;

@@ -125,7 +125,7 @@ static bool scale_exactly(double *value, uint64_t integer, int power)
     return *value <= 1e22;
 }
 
-te_number_fault te_number_parse(te_number *number, te_slice text)
+static te_number_fault parse_any(te_number *number, te_slice text)
 {
     struct digits d = {0};
     bool minus = false;
@@ -167,6 +167,41 @@ te_number_fault te_number_parse(te_number *number, te_slice text)
     return TE_NUMBER_GOOD;
 }
 
+/* Reads digits, a point and digits, which nearly every reading is; false: see for yourself. Both numbers of the
+ * division are exact, so that it rounds once, as scale_exactly does. */
+static bool parse_plain(te_number *number, te_slice text)
+{
+    uint64_t integer = 0;
+    size_t at = 0;
+    if (text.length > MOST_DIGITS) {
+        return false;
+    }
+    for (; at < text.length && is_digit(text.bytes[at]); at++) {
+        integer = integer * 10 + (uint64_t)(text.bytes[at] - '0');
+    }
+    size_t whole = at;
+    bool marked = whole > 0 && at + 1 < text.length && text.bytes[at] == '.';
+    if (!marked || (whole > 1 && text.bytes[0] == '0')) {
+        return false;
+    }
+    for (at++; at < text.length && is_digit(text.bytes[at]); at++) {
+        integer = integer * 10 + (uint64_t)(text.bytes[at] - '0');
+    }
+    unsigned decimals = (unsigned)(text.length - whole - 1);
+    *number = (te_number){
+        .value = (double)integer / exact_power[decimals], .mark = '.', .decimals = decimals};
+    return at == text.length;
+}
+
+te_number_fault te_number_parse(te_number *number, te_slice text)
+{
+    te_number plain;
+    if (parse_plain(&plain, text)) {
+        *number = plain;
+        return TE_NUMBER_GOOD;
+    }
+    return parse_any(number, text);
+}
 /* Digits and decimal exponent of a value, by printf's %e; the mark, which the locale chooses, is
  * passed over. */
 static int split_value(char *figures, double value, int digits)
