@@ -32,8 +32,9 @@ struct options {
     const char *output;     /* -o */
     const char *inspection; /* a name for a new one */
     te_pdf_paper paper;
-    double hours; /* NAN: however long */
-    double hone;  /* mm */
+    double hours;     /* NAN: however long */
+    double hone;      /* mm */
+    unsigned threads; /* 0: as many as there are processors */
     bool all, keep_going, verdicts, findings, help;
 };
 
@@ -53,7 +54,8 @@ enum option_bit {
     OPTION_ALL_ENGINES = 2048, /* --all of a report: every engine */
     OPTION_HOURS = 4096,
     OPTION_HONE = 8192,
-    OPTION_FINDINGS = 16384
+    OPTION_FINDINGS = 16384,
+    OPTION_THREADS = 65536
 };
 
 struct command {
@@ -118,11 +120,26 @@ struct session {
     te_shop *shop;
     const te_tables *tables;
     te_problems problems;
-    te_buffer buffer;
+    te_buffer buffer; /* for standard output */
+    te_buffer extra;  /* what comes after all of it */
+    te_buffer said;   /* messages, where they are gathered */
+    bool gathers;     /* messages are not printed: it is the session of a batch */
     te_text_style style;
-    bool *told;   /* by engine: it is asked for; the others' warnings are left to `check` */
-    bool skipped; /* an engine was not done, after a message */
+    bool *told;     /* by engine: it is asked for; the others' warnings are left to `check` */
+    size_t written; /* entries */
+    bool not_good;  /* something may not be reused, or cannot be told */
+    bool skipped;   /* an engine was not done, after a message */
 };
+
+/* A session to do a part of another's work in, with buffers of its own; ended with session_end_batch. */
+struct session session_of_batch(const struct session *session);
+void session_end_batch(struct session *batch);
+
+/* A message as by fail(); that of a batch is gathered until the batch comes out. */
+#if defined(__GNUC__)
+__attribute__((format(printf, 2, 3)))
+#endif
+void session_say(struct session *session, const char *format, ...);
 
 /* Opens the shop that the options name; all engines are told. False after a message. */
 bool session_open(struct session *session, const struct options *options, unsigned files);
@@ -177,7 +194,7 @@ bool session_flush_some(struct session *session);
 bool session_history(te_history *history, struct session *session, uint32_t engine);
 
 /* A message when errors on other engines leave out parts of a history. */
-void session_tell_left_out(const struct session *session, const te_history *history);
+void session_tell_left_out(struct session *session, const te_history *history);
 
 /* The exit of a command that is done, when nothing else speaks against it. */
 int session_exit(const struct session *session, bool good);

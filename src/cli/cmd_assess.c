@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <stdlib.h>
 
-#include "cli.h"
+#include "crew.h"
 
 /* One run of the command. */
 struct run {
@@ -9,10 +9,6 @@ struct run {
     uint32_t *chosen; /* inspections, in the order of output */
     size_t chosen_count;
     te_quantity explained;
-    te_assessment assessment;
-    te_buffer summary; /* of a text: a line an inspection */
-    size_t written;
-    bool not_good; /* something may not be reused, or cannot be told */
 };
 
 /* ---- what to assess ---- */
@@ -22,7 +18,7 @@ static void choose_engine(struct run *run, uint32_t engine)
     const te_engine *e = &run->s.tables->engines[engine];
     if (e->inspection_count == 0) {
         session_tell_uninspected(&run->s, engine);
-        run->not_good = true;
+        run->s.not_good = true;
         return;
     }
     uint32_t first = run->s.options->all ? 0 : e->inspection_count - 1;
@@ -114,29 +110,30 @@ static void write_start(struct run *run)
     }
 }
 
-static void write_one(struct run *run)
+/* Writes an inspection, and in a text a line for the summary behind them all. */
+static void write_one(struct session *s, const struct run *run, const te_assessment *assessment)
 {
-    switch (run->s.options->format) {
+    switch (s->options->format) {
     case FORMAT_TEXT:
         if (run->explained != TE_Q_NONE) {
-            (void)te_write_explanation(&run->s.buffer, run->s.shop, &run->assessment,
-                                       run->explained, &run->s.style);
+            (void)te_write_explanation(&s->buffer, s->shop, assessment, run->explained, &s->style);
         } else {
-            te_write_text_inspection(&run->s.buffer, run->s.shop, &run->assessment, &run->s.style);
-            te_write_text_summary(&run->summary, run->s.shop, &run->assessment, &run->s.style);
+            te_write_text_inspection(&s->buffer, s->shop, assessment, &s->style);
+            te_write_text_summary(&s->extra, s->shop, assessment, &s->style);
         }
         break;
     case FORMAT_CSV:
-        if (run->s.options->verdicts) {
-            te_write_verdicts_csv(&run->s.buffer, run->s.shop, &run->assessment);
+        if (s->options->verdicts) {
+            te_write_verdicts_csv(&s->buffer, s->shop, assessment);
         } else {
-            te_write_findings_csv(&run->s.buffer, run->s.shop, &run->assessment);
+            te_write_findings_csv(&s->buffer, s->shop, assessment);
         }
         break;
     case FORMAT_JSON:
-        te_write_json_inspection(&run->s.buffer, run->s.shop, &run->assessment, run->written == 0);
+        te_write_json_inspection(&s->buffer, s->shop, assessment, s->written == 0);
         break;
     }
+    s->written++;
 }
 
 static void write_end(struct run *run)
@@ -144,47 +141,59 @@ static void write_end(struct run *run)
     if (run->s.options->format == FORMAT_JSON) {
         te_write_json_end(&run->s.buffer);
     } else if (run->s.options->format == FORMAT_TEXT) {
-        run->s.buffer.failed = run->s.buffer.failed || run->summary.failed;
-        if (run->written > 1 && run->summary.length > 0) {
+        run->s.buffer.failed = run->s.buffer.failed || run->s.extra.failed;
+        if (run->s.written > 1 && run->s.extra.length > 0) {
             te_buffer_text(&run->s.buffer, "\nAll inspections above\n");
-            te_buffer_add(&run->s.buffer, run->summary.bytes, run->summary.length);
+            te_buffer_add(&run->s.buffer, run->s.extra.bytes, run->s.extra.length);
         }
         te_write_cautions(&run->s.buffer, &run->s.style);
     }
 }
 
-/* Judges and writes one inspection; false after a message. */
-static bool assess_one(struct run *run, uint32_t inspection)
+/* ---- the inspections, each by itself ---- */
+
+static void *hire(void *shared)
 {
+    (void)shared;
+    return calloc(1, sizeof(te_assessment));
+}
+
+static void dismiss(void *worker)
+{
+    te_assessment_free(worker);
+    free(worker);
+}
+
+/* Judges and writes one inspection; false after a message. */
+static bool assess_one(struct session *s, void *shared, void *worker, size_t item)
+{
+    const struct run *run = shared;
+    te_assessment *assessment = worker;
     char shown[SHOWN_SIZE];
-    te_status status = te_assess(&run->assessment, run->s.shop, inspection,
-                                 run->s.problems.touches_all);
+    uint32_t chosen = run->chosen[item];
+    const te_inspection *inspection = &s->tables->inspections[chosen];
+    const char *name = show(shown, te_shop_text(s->shop, inspection->id));
+    if (s->problems.errors > 0 &&
+        te_shop_engine_touched(s->shop, &s->problems, inspection->engine)) {
+        session_say(s, "inspection %s is not judged: errors touch its engine", name);
+        return true;
+    }
+    te_status status = te_assess(assessment, s->shop, chosen, s->problems.touches_all);
     if (status != TE_OK) {
-        const char *name = te_shop_text(run->s.shop, run->s.tables->inspections[inspection].id);
-        (void)fail("inspection %s: %s", show(shown, name), te_status_text(status));
+        session_say(s, "inspection %s: %s", name, te_status_text(status));
         return false;
     }
-    run->not_good = run->not_good || te_assessment_assembly(&run->assessment)->verdict != TE_REUSE;
-    write_one(run);
-    run->written++;
-    return session_flush_some(&run->s);
+    s->not_good = s->not_good || te_assessment_assembly(assessment)->verdict != TE_REUSE;
+    write_one(s, run, assessment);
+    return true;
 }
 
 static bool assess_chosen(struct run *run)
 {
-    char shown[SHOWN_SIZE];
+    const struct crew crew = {run->chosen_count, "inspections", run, hire, dismiss, assess_one};
     write_start(run);
-    for (size_t i = 0; i < run->chosen_count; i++) {
-        const te_inspection *inspection = &run->s.tables->inspections[run->chosen[i]];
-        if (run->s.problems.errors > 0 &&
-            te_shop_engine_touched(run->s.shop, &run->s.problems, inspection->engine)) {
-            (void)fail("inspection %s is not judged: errors touch its engine",
-                       show(shown, te_shop_text(run->s.shop, inspection->id)));
-            continue;
-        }
-        if (!assess_one(run, run->chosen[i])) {
-            return false;
-        }
+    if (!crew_run(&run->s, &crew)) {
+        return false;
     }
     write_end(run);
     return output_flush(&run->s.buffer);
@@ -205,10 +214,8 @@ int cmd_assess(const struct options *options)
     if (!session_problems(&run.s) || !sound || !chosen || !assess_chosen(&run)) {
         goto done;
     }
-    code = session_exit(&run.s, !run.not_good);
+    code = session_exit(&run.s, !run.s.not_good);
 done:
-    te_buffer_free(&run.summary);
-    te_assessment_free(&run.assessment);
     free(run.chosen);
     session_close(&run.s);
     return code;

@@ -1,59 +1,87 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <stdlib.h>
 
-#include "cli.h"
+#include "crew.h"
 
 /* One run of the command. */
 struct run {
     struct session s;
-    te_history history;
-    te_assessment assessment;
-    te_due *list;
+    te_due *list; /* by engine, then without those that were not done */
+    bool *done;   /* by engine */
     size_t count;
-    bool not_good; /* an engine is overdue, or cannot be told */
 };
 
+/* What a thread works with. */
+struct worker {
+    te_history history;
+    te_assessment assessment;
+};
+
+static void *hire(void *shared)
+{
+    (void)shared;
+    return calloc(1, sizeof(struct worker));
+}
+
+static void dismiss(void *room)
+{
+    struct worker *worker = room;
+    te_assessment_free(&worker->assessment);
+    te_history_free(&worker->history);
+    free(worker);
+}
+
 /* Judges the last inspection, for the verdict beside the date; false after a message. */
-static bool assess_last(struct run *run, uint32_t engine)
+static bool assess_last(struct session *s, te_assessment *assessment, uint32_t engine)
 {
     char shown[SHOWN_SIZE];
-    const te_tables *tables = run->s.tables;
-    uint32_t last = te_shop_last_inspection(run->s.shop, engine);
-    te_status status = te_assess(&run->assessment, run->s.shop, last, run->s.problems.touches_all);
+    uint32_t last = te_shop_last_inspection(s->shop, engine);
+    te_status status = te_assess(assessment, s->shop, last, s->problems.touches_all);
     if (status != TE_OK) {
-        (void)fail("inspection %s: %s",
-                   show(shown, te_shop_text(run->s.shop, tables->inspections[last].id)),
-                   te_status_text(status));
+        session_say(s, "inspection %s: %s",
+                    show(shown, te_shop_text(s->shop, s->tables->inspections[last].id)),
+                    te_status_text(status));
         return false;
     }
     return true;
 }
 
-static bool find_one(struct run *run, uint32_t at)
+static bool find_one(struct session *s, void *shared, void *room, size_t item)
 {
-    bool inspected = run->s.tables->engines[at].inspection_count > 0;
-    if (session_skips(&run->s, at)) {
+    struct run *run = shared;
+    struct worker *worker = room;
+    uint32_t at = (uint32_t)item;
+    bool inspected = s->tables->engines[at].inspection_count > 0;
+    if (session_skips(s, at)) {
         return true;
     }
-    if (!session_history(&run->history, &run->s, at) || (inspected && !assess_last(run, at))) {
+    if (!session_history(&worker->history, s, at) ||
+        (inspected && !assess_last(s, &worker->assessment, at))) {
         return false;
     }
-    te_due *due = &run->list[run->count++];
-    te_due_make(due, &run->history, inspected ? &run->assessment : NULL, run->s.shop);
-    run->not_good = run->not_good || due->basis == TE_DUE_CANNOT_TELL || te_due_is_over(due);
+    te_due *due = &run->list[at];
+    te_due_make(due, &worker->history, inspected ? &worker->assessment : NULL, s->shop);
+    run->done[at] = true;
+    s->not_good = s->not_good || due->basis == TE_DUE_CANNOT_TELL || te_due_is_over(due);
     return true;
 }
 
 static bool find_all(struct run *run)
 {
-    run->list = calloc(run->s.tables->engine_count + 1, sizeof *run->list);
-    if (run->list == NULL) {
+    size_t engines = run->s.tables->engine_count;
+    const struct crew crew = {engines, "engines", run, hire, dismiss, find_one};
+    run->list = calloc(engines + 1, sizeof *run->list);
+    run->done = calloc(engines + 1, sizeof *run->done);
+    if (run->list == NULL || run->done == NULL) {
         (void)fail("out of memory");
         return false;
     }
-    for (uint32_t i = 0; i < run->s.tables->engine_count; i++) {
-        if (!find_one(run, i)) {
-            return false;
+    if (!crew_run(&run->s, &crew)) {
+        return false;
+    }
+    for (size_t i = 0; i < engines; i++) {
+        if (run->done[i]) {
+            run->list[run->count++] = run->list[i];
         }
     }
     te_due_sort(run->list, run->count);
@@ -91,11 +119,10 @@ int cmd_due(const struct options *options)
     if (!session_problems(&run.s) || !sound || !find_all(&run) || !write_all(&run)) {
         goto done;
     }
-    code = session_exit(&run.s, !run.not_good);
+    code = session_exit(&run.s, !run.s.not_good);
 done:
     free(run.list);
-    te_assessment_free(&run.assessment);
-    te_history_free(&run.history);
+    free(run.done);
     session_close(&run.s);
     return code;
 }

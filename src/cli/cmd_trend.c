@@ -1,5 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "cli.h"
+#include <stdlib.h>
+
+#include "crew.h"
 
 /* Conditions and spares play no part in wear: errors in them do not stand in its way. */
 enum { FILES = TE_FILE_EVERY & ~(TE_FILE_SPARES | TE_FILE_CONDITION) };
@@ -7,9 +9,8 @@ enum { FILES = TE_FILE_EVERY & ~(TE_FILE_SPARES | TE_FILE_CONDITION) };
 /* One run of the command. */
 struct run {
     struct session s;
-    te_history history;
     te_quantity only;
-    size_t written;
+    uint32_t first; /* engine */
 };
 
 static void write_start(struct run *run)
@@ -24,20 +25,15 @@ static void write_start(struct run *run)
     }
 }
 
-static void write_one(struct run *run)
+static void write_one(struct session *s, const te_history *history, te_quantity only)
 {
-    te_buffer *buffer = &run->s.buffer;
-    switch (run->s.options->format) {
+    switch (s->options->format) {
     case FORMAT_TEXT:
-        run->written += te_write_trend_text(buffer, run->s.shop, &run->history, run->only,
-                                            &run->s.style);
+        s->written += te_write_trend_text(&s->buffer, s->shop, history, only, &s->style);
         break;
-    case FORMAT_CSV:
-        run->written += te_write_trend_csv(buffer, run->s.shop, &run->history, run->only);
-        break;
+    case FORMAT_CSV: s->written += te_write_trend_csv(&s->buffer, s->shop, history, only); break;
     case FORMAT_JSON:
-        run->written += te_write_trend_json(buffer, run->s.shop, &run->history, run->only,
-                                            run->written);
+        s->written += te_write_trend_json(&s->buffer, s->shop, history, only, s->written);
         break;
     }
 }
@@ -49,31 +45,48 @@ static void write_end(struct run *run)
     } else if (run->s.options->format == FORMAT_TEXT) {
         te_write_cautions(&run->s.buffer, &run->s.style);
     }
-    if (run->written == 0 && !run->s.skipped) {
+    if (run->s.written == 0 && !run->s.skipped) {
         (void)fail("nothing of it was measured");
     }
 }
 
-static bool follow_engine(struct run *run, uint32_t engine)
+/* ---- the engines, each by itself ---- */
+
+static void *hire(void *shared)
 {
-    if (session_skips(&run->s, engine)) {
+    (void)shared;
+    return calloc(1, sizeof(te_history));
+}
+
+static void dismiss(void *worker)
+{
+    te_history_free(worker);
+    free(worker);
+}
+
+static bool follow_engine(struct session *s, void *shared, void *worker, size_t item)
+{
+    const struct run *run = shared;
+    uint32_t engine = run->first + (uint32_t)item;
+    if (session_skips(s, engine)) {
         return true;
     }
-    if (!session_history(&run->history, &run->s, engine)) {
+    if (!session_history(worker, s, engine)) {
         return false;
     }
-    write_one(run);
-    return session_flush_some(&run->s);
+    write_one(s, worker, run->only);
+    return true;
 }
 
 static bool follow(struct run *run, uint32_t only_engine)
 {
+    bool one = only_engine != TE_NO_INDEX;
+    const struct crew crew = {
+        one ? 1 : run->s.tables->engine_count, "engines", run, hire, dismiss, follow_engine};
+    run->first = one ? only_engine : 0;
     write_start(run);
-    for (uint32_t i = 0; i < run->s.tables->engine_count; i++) {
-        bool wanted = only_engine == TE_NO_INDEX || only_engine == i;
-        if (wanted && !follow_engine(run, i)) {
-            return false;
-        }
+    if (!crew_run(&run->s, &crew)) {
+        return false;
     }
     write_end(run);
     return output_flush(&run->s.buffer);
@@ -99,7 +112,6 @@ int cmd_trend(const struct options *options)
     }
     code = session_exit(&run.s, true);
 done:
-    te_history_free(&run.history);
     session_close(&run.s);
     return code;
 }

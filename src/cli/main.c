@@ -10,10 +10,11 @@ static const struct command commands[] = {
     {"check", cmd_check, "SHOP", "list errors and probable slips in every file", 0, 0, false},
     {"assess", cmd_assess, "SHOP [INSPECTION...]", "judge what was measured against the limits",
      OPTION_FORMAT | OPTION_ENGINE | OPTION_ALL | OPTION_EXPLAIN | OPTION_VERDICTS |
-         OPTION_KEEP_GOING,
+         OPTION_KEEP_GOING | OPTION_THREADS,
      1000000, false},
     {"trend", cmd_trend, "SHOP", "how fast parts wear, and when limits are met",
-     OPTION_FORMAT | OPTION_ENGINE | OPTION_QUANTITY | OPTION_KEEP_GOING, 0, false},
+     OPTION_FORMAT | OPTION_ENGINE | OPTION_QUANTITY | OPTION_KEEP_GOING | OPTION_THREADS, 0,
+     false},
     {"compare", cmd_compare, "SHOP --engine ENGINE", "set the builds of an engine side by side",
      OPTION_FORMAT | OPTION_ENGINE | OPTION_KEEP_GOING, 0, true},
     {"options", cmd_options, "SHOP [INSPECTION]", "what to replace, and how long it would last",
@@ -28,7 +29,7 @@ static const struct command commands[] = {
      OPTION_OUTPUT | OPTION_ENGINE | OPTION_ALL_ENGINES | OPTION_PAPER | OPTION_KEEP_GOING, 1,
      false},
     {"due", cmd_due, "SHOP", "which engine is due first, and by what",
-     OPTION_FORMAT | OPTION_KEEP_GOING, 0, false},
+     OPTION_FORMAT | OPTION_KEEP_GOING | OPTION_THREADS, 0, false},
 };
 enum { COMMANDS = sizeof commands / sizeof *commands };
 

@@ -30,6 +30,7 @@ static const struct {
     {"hone", "MM", "what honing takes off a bored cylinder; default 0.02", OPTION_HONE},
     {"findings", NULL, "with --format csv: one row a predicted finding", OPTION_FINDINGS},
     {"verdicts", NULL, "with --format csv: one row a verdict, not a finding", OPTION_VERDICTS},
+    {"threads", "N", "at most so many at once; as many as there are processors", OPTION_THREADS},
     {"keep-going", NULL, "do the engines that the errors do not touch", OPTION_KEEP_GOING},
     {"help", NULL, "show this help", 0},
 };
@@ -128,6 +129,21 @@ static bool take_number(double *value, const char *name)
     return true;
 }
 
+/* A whole number of threads; false after a message. */
+static bool take_threads(struct options *options)
+{
+    const double most = 64.0;
+    te_number number;
+    char shown[SHOWN_SIZE];
+    if (te_number_parse(&number, (te_slice){optarg, strlen(optarg)}) != TE_NUMBER_GOOD ||
+        !(number.value >= 1.0 && number.value <= most) || number.value != floor(number.value)) {
+        (void)fail("\"%s\" is not a number of threads: write 1 to 64", show(shown, optarg));
+        return false;
+    }
+    options->threads = (unsigned)number.value;
+    return true;
+}
+
 static bool take_option(struct options *options, const struct command *command, size_t row)
 {
     if (rows[row].bit != 0 && (command->options & rows[row].bit) == 0) {
@@ -149,6 +165,7 @@ static bool take_option(struct options *options, const struct command *command, 
     case OPTION_HONE: return take_number(&options->hone, rows[row].name);
     case OPTION_FINDINGS: options->findings = true; break;
     case OPTION_VERDICTS: options->verdicts = true; break;
+    case OPTION_THREADS: return take_threads(options);
     case OPTION_KEEP_GOING: options->keep_going = true; break;
     default: options->help = true; break;
     }

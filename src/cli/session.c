@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -32,9 +33,43 @@ bool session_open_watched(struct session *session, const struct options *options
     return true;
 }
 
+struct session session_of_batch(const struct session *session)
+{
+    struct session batch = *session;
+    batch.buffer = (te_buffer){0};
+    batch.extra = (te_buffer){0};
+    batch.gathers = true;
+    batch.written = 0;
+    return batch;
+}
+
+void session_end_batch(struct session *batch)
+{
+    te_buffer_free(&batch->buffer);
+    te_buffer_free(&batch->extra);
+    te_buffer_free(&batch->said);
+}
+
+void session_say(struct session *session, const char *format, ...)
+{
+    char line[TE_PROBLEM_TEXT + SHOWN_SIZE];
+    va_list arguments;
+    va_start(arguments, format);
+    (void)vsnprintf(line, sizeof line, format, arguments);
+    va_end(arguments);
+    if (session->gathers) {
+        te_buffer_text(&session->said, "topend: ");
+        te_buffer_text(&session->said, line);
+        te_buffer_text(&session->said, "\n");
+    } else {
+        (void)fail("%s", line);
+    }
+}
+
 void session_close(struct session *session)
 {
     te_buffer_free(&session->buffer);
+    te_buffer_free(&session->extra);
     free(session->told);
     te_shop_free(session->shop);
     te_problems_free(&session->problems);
@@ -239,8 +274,8 @@ bool session_skips(struct session *session, uint32_t engine)
         !te_shop_engine_touched(session->shop, &session->problems, engine)) {
         return false;
     }
-    (void)fail("engine %s is not done: errors touch it",
-               show(shown, te_shop_text(session->shop, session->tables->engines[engine].id)));
+    session_say(session, "engine %s is not done: errors touch it",
+                show(shown, te_shop_text(session->shop, session->tables->engines[engine].id)));
     session->skipped = true;
     return true;
 }
@@ -250,14 +285,15 @@ bool session_flush_some(struct session *session)
     return session->buffer.length < FLUSH_AT || output_flush(&session->buffer);
 }
 
-void session_tell_left_out(const struct session *session, const te_history *history)
+void session_tell_left_out(struct session *session, const te_history *history)
 {
     char shown[SHOWN_SIZE];
     te_id engine = session->tables->engines[history->engine].id;
     if (history->left_out > 0) {
-        (void)fail("engine %s: %zu of its parts are left out: errors touch another engine that "
-                   "they were on",
-                   show(shown, te_shop_text(session->shop, engine)), history->left_out);
+        session_say(session,
+                    "engine %s: %zu of its parts are left out: errors touch another engine that "
+                    "they were on",
+                    show(shown, te_shop_text(session->shop, engine)), history->left_out);
     }
 }
 
@@ -267,15 +303,15 @@ bool session_history(te_history *history, struct session *session, uint32_t engi
     const char *name = te_shop_text(session->shop, session->tables->engines[engine].id);
     te_status status = te_history_make(history, session->shop, &session->problems, engine);
     if (status == TE_ERR_FULL) {
-        (void)fail("engine %s: a series has more than %d points; it is not done", show(shown, name),
-                   TE_SERIES_POINTS);
+        session_say(session, "engine %s: a series has more than %d points; it is not done",
+                    show(shown, name), TE_SERIES_POINTS);
         history->series_count = 0;
         history->left_out = 1;
         session->skipped = true;
         return true;
     }
     if (status != TE_OK) {
-        (void)fail("engine %s: %s", show(shown, name), te_status_text(status));
+        session_say(session, "engine %s: %s", show(shown, name), te_status_text(status));
         return false;
     }
     session_tell_left_out(session, history);
