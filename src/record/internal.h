@@ -3,6 +3,7 @@
 #ifndef TOPEND_RECORD_INTERNAL_H
 #define TOPEND_RECORD_INTERNAL_H
 
+#include <math.h>
 #include <stdarg.h>
 
 #include "names.h"
@@ -115,6 +116,16 @@ void te_shop_find_slips(te_shop *shop);       /* slips.c: probable slips */
 
 /* Original part of a kind: ENGINE/kind. */
 te_id te_shop_original_part(te_shop *shop, uint32_t engine, te_kind kind);
+
+/* te_reading_size, for the loops over all readings. */
+static inline double te_size_of(const te_reading *reading)
+{
+    const te_setup *setup = reading->setup;
+    double zero = isnan(setup->zero) ? 0.0 : setup->zero;
+    double middle = isnan(setup->no_go) ? reading->value
+                                        : reading->value + (setup->no_go - reading->value) / 2;
+    return zero + middle;
+}
 
 /* A limit that was looked for, and of what: readings in order ask for the same one over and over. */
 struct limit_memo {

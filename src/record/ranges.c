@@ -10,11 +10,7 @@ static const double repeats_apart_most = 0.5;   /* mm; repeats further apart are
 
 double te_reading_size(const te_reading *reading)
 {
-    double zero = isnan(reading->setup->zero) ? 0.0 : reading->setup->zero;
-    double middle = isnan(reading->setup->no_go)
-                        ? reading->value
-                        : reading->value + (reading->setup->no_go - reading->value) / 2;
-    return zero + middle;
+    return te_size_of(reading);
 }
 
 /* An oversize is written as the limit is: mm, or inches where the limit is in in or thou. */
@@ -134,8 +130,8 @@ static void refuse_size(te_shop *shop, te_reading *reading, const char *remedy, 
 
 static void check_size(struct checking *c, te_reading *reading)
 {
-    double size = te_reading_size(reading);
-    if (!te_quantity_is(reading->setup->feature, TE_TRAIT_SIZE)) {
+    double size = te_size_of(reading);
+    if ((te_setup_held(reading->setup)->traits & TE_TRAIT_SIZE) == 0) {
         return;
     }
     if (!(size > 0.0)) {
@@ -254,7 +250,7 @@ static const char *differing_column(const te_reading *first, const te_reading *r
         return "no_go";
     }
     bool apart = b->unit != TE_UNIT_OWN &&
-                 fabs(te_reading_size(reading) - te_reading_size(first)) > repeats_apart_most;
+                 fabs(te_size_of(reading) - te_size_of(first)) > repeats_apart_most;
     return apart ? te_reading_column(reading) : NULL;
 }
 
@@ -295,13 +291,13 @@ static void check_spread(te_shop *shop, const uint32_t *group, uint32_t count)
     uint32_t low = group[0];
     uint32_t high = group[0];
     for (uint32_t i = 1; i < count; i++) {
-        double size = te_reading_size(&shop->readings.items[group[i]]);
-        low = size < te_reading_size(&shop->readings.items[low]) ? group[i] : low;
-        high = size > te_reading_size(&shop->readings.items[high]) ? group[i] : high;
+        double size = te_size_of(&shop->readings.items[group[i]]);
+        low = size < te_size_of(&shop->readings.items[low]) ? group[i] : low;
+        high = size > te_size_of(&shop->readings.items[high]) ? group[i] : high;
     }
     const te_reading *first = &shop->readings.items[group[0]];
-    double below = te_reading_size(first) - te_reading_size(&shop->readings.items[low]);
-    double above = te_reading_size(&shop->readings.items[high]) - te_reading_size(first);
+    double below = te_size_of(first) - te_size_of(&shop->readings.items[low]);
+    double above = te_size_of(&shop->readings.items[high]) - te_size_of(first);
     bool told = below > repeats_apart_most || above > repeats_apart_most;
     if (!told && first->setup->unit != TE_UNIT_OWN && below + above > repeats_apart_most) {
         const te_reading *last = &shop->readings.items[low > high ? low : high];

@@ -104,7 +104,8 @@ const te_setup *te_setups_intern(struct setups *setups, const te_setup *setup)
         setups->blocks.items[setups->blocks.count++] = block;
     }
     *slot = te_setups_at(setups, setups->count++);
-    **slot = (struct held_setup){.setup = *setup, .hash = hash};
+    **slot = (struct held_setup){
+        .setup = *setup, .hash = hash, .traits = te_quantity_info_of(setup->feature)->traits};
     return &(*slot)->setup;
 }
 

@@ -10,6 +10,7 @@
 struct held_setup {
     te_setup setup;
     uint64_t hash;
+    unsigned traits;       /* of its feature */
     uint32_t feature_rank; /* by feature and item, as te_setups_rank left it */
     uint32_t place_rank;   /* by position, direction and instrument, likewise */
     bool snaps;            /* its place is not that of every setup alike (groups.c) */

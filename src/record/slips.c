@@ -72,7 +72,7 @@ static double as_new_middle(const te_limit *limit)
 static void check_as_new(const struct slips *s, const te_reading *reading, const te_limit *limit)
 {
     double new_size = as_new_middle(limit);
-    if (fabs(te_reading_size(reading) - new_size) > as_new_share * new_size) {
+    if (fabs(te_size_of(reading) - new_size) > as_new_share * new_size) {
         struct place_of place = reading_place(s, reading);
         te_shop_problem(s->shop, &place, "check the unit, the digits and the decimal mark",
                         "the %s is more than 2 %% from its as-new size",
@@ -87,7 +87,7 @@ static void check_far_past(const struct slips *s, const te_reading *reading, con
 {
     const double times = 5.0; /* a worn-out ring or bearing has two or three */
     double most = fmax(limit->new_max, limit->service_max); /* of a limit alone, the other is NAN */
-    if (te_reading_size(reading) > times * most) {
+    if (te_size_of(reading) > times * most) {
         struct place_of place = reading_place(s, reading);
         te_shop_problem(s->shop, &place, "check the unit, the digits and the decimal mark",
                         "the %s is more than five times its limit",
@@ -97,7 +97,7 @@ static void check_far_past(const struct slips *s, const te_reading *reading, con
 
 static void check_against_limit(struct slips *s, const te_reading *reading)
 {
-    bool size = te_quantity_is(reading->setup->feature, TE_TRAIT_SIZE);
+    bool size = (te_setup_held(reading->setup)->traits & TE_TRAIT_SIZE) != 0;
     if (reading->dropped != 0 || (!size && reading->setup->feature >= TE_Q_OWN)) {
         return;
     }
@@ -134,7 +134,7 @@ static bool find_swap(char *swapped, size_t size, const te_reading *reading, dou
         }
         te_reading changed = *reading;
         changed.value = te_unit_to_mm(number.value, reading->setup->unit);
-        if (fabs(te_reading_size(&changed) - median) <= far) {
+        if (fabs(te_size_of(&changed) - median) <= far) {
             (void)snprintf(swapped, size, "%s", other);
             return true;
         }
@@ -149,7 +149,7 @@ static void report_far(const struct slips *s, const te_reading *reading, double 
     char remedy[TE_PROBLEM_TEXT] = "check it against the sheet, or measure again";
     char size[TE_FIXED_SIZE];
     char middle[TE_FIXED_SIZE];
-    te_number_fixed(size, te_reading_size(reading), 4);
+    te_number_fixed(size, te_size_of(reading), 4);
     te_number_fixed(middle, median, 4);
     if (find_swap(swapped, sizeof swapped, reading, median, far)) {
         (void)snprintf(remedy, sizeof remedy, "two digits swapped? %s would be in line", swapped);
@@ -166,7 +166,7 @@ static bool collect_sizes(const struct slips *s, uint32_t first, uint32_t end)
         if (reading->dropped != 0) {
             return false;
         }
-        s->sizes[i - first] = te_reading_size(reading);
+        s->sizes[i - first] = te_size_of(reading);
     }
     te_sort_numbers(s->sizes, end - first);
     return true;
@@ -192,7 +192,7 @@ static void check_far(const struct slips *s, uint32_t first, uint32_t end)
     double far = fmax(far_deviations * mad_to_deviation * mad, far_share * fabs(median));
     for (uint32_t i = first; i < end; i++) {
         const te_reading *reading = reading_at(s, i);
-        if (fabs(te_reading_size(reading) - median) > far) {
+        if (fabs(te_size_of(reading) - median) > far) {
             report_far(s, reading, median, far);
         }
     }
@@ -329,17 +329,16 @@ static void check_skirt(const struct slips *s)
     uint32_t first = s->inspection->first_reading;
     for (uint32_t i = first; i < first + s->inspection->reading_count; i++) {
         const te_reading *reading = reading_at(s, i);
-        double size = te_reading_size(reading);
         if (reading->dropped != 0) {
             continue;
         }
         if (reading->setup->feature == TE_Q_BORE) {
-            bore = fmin(bore, size);
+            bore = fmin(bore, te_size_of(reading));
         } else if (reading->setup->feature == TE_Q_SKIRT) {
-            skirt = skirt == NULL || size > te_reading_size(skirt) ? reading : skirt;
+            skirt = skirt == NULL || te_size_of(reading) > te_size_of(skirt) ? reading : skirt;
         }
     }
-    if (skirt != NULL && te_reading_size(skirt) > bore) {
+    if (skirt != NULL && te_size_of(skirt) > bore) {
         struct place_of place = slip_place(s, te_reading_origin(skirt), te_reading_column(skirt));
         te_shop_problem(s->shop, &place, "check both readings",
                         "the skirt is larger than the bore");
