@@ -297,16 +297,17 @@ typedef struct te_watch {
     void *context;
 } te_watch;
 
-/** te_shop_open that lets somebody look on.
+/** te_shop_open by several threads, and that lets somebody look on.
  * @param[out] shop as in te_shop_open
  * @param[in,out] problems as in te_shop_open
  * @param[in] folder path of the folder
  * @param[in] files which files to read: te_file bits
- * @param[in] watch who looks on
+ * @param[in] watch who looks on; NULL: nobody
+ * @param[in] threads at most so many, this one included; the shop is the same whatever their number
  * @return as te_shop_open
  */
 te_status te_shop_open_watched(te_shop **shop, te_problems *problems, const char *folder,
-                               unsigned files, const te_watch *watch);
+                               unsigned files, const te_watch *watch, unsigned threads);
 
 /** The same from memory.  Inputs named other than the files of a shop are ignored with a warning.
  * @param[out] shop as in te_shop_open

@@ -111,7 +111,7 @@ bool output_problems(const te_problems *problems);
 /* Opens a shop. The problems are left to the caller to print. `watch` looks on, unless it is NULL.
  * False after a message. */
 bool open_shop(te_shop **shop, te_problems *problems, const char *folder, unsigned files,
-               const te_watch *watch);
+               const te_watch *watch, unsigned threads);
 
 /* ---- session.c: what the commands that read a shop and print results share ---- */
 

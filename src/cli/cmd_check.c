@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <stdio.h>
 
-#include "cli.h"
+#include "crew.h"
 
 static void print_count(size_t count, const char *one, const char *many, const char *end)
 {
@@ -25,7 +25,7 @@ int cmd_check(const struct options *options)
     te_shop *shop = NULL;
     int code = EXIT_FAILED;
     te_problems_init(&problems);
-    if (!open_shop(&shop, &problems, options->folder, TE_FILE_EVERY, NULL) ||
+    if (!open_shop(&shop, &problems, options->folder, TE_FILE_EVERY, NULL, crew_threads(options)) ||
         !output_problems(&problems)) {
         goto done;
     }

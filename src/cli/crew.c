@@ -159,14 +159,19 @@ static void stop(struct team *team)
     (void)pthread_mutex_unlock(&team->lock);
 }
 
+unsigned crew_threads(const struct options *options)
+{
+    long processors = sysconf(_SC_NPROCESSORS_ONLN);
+    unsigned threads = options->threads > 0 ? options->threads
+                       : processors < 1     ? 1
+                                            : (unsigned)processors;
+    return threads < THREADS_MOST ? threads : THREADS_MOST;
+}
+
 static size_t thread_count(const struct options *options, const struct crew *crew, size_t batches)
 {
-    size_t threads = options->threads;
-    if (threads == 0) {
-        long processors = sysconf(_SC_NPROCESSORS_ONLN);
-        threads = processors < 1 || crew->count < FEW ? 1 : (size_t)processors;
-    }
-    threads = threads < THREADS_MOST ? threads : THREADS_MOST;
+    bool few = options->threads == 0 && crew->count < FEW;
+    size_t threads = few ? 1 : crew_threads(options);
     return threads < batches ? threads : batches;
 }
 

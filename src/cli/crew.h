@@ -20,6 +20,9 @@ struct crew {
     bool (*work)(struct session *s, void *shared, void *worker, size_t item);
 };
 
+/* How many threads may work: what --threads says, else one a processor. */
+unsigned crew_threads(const struct options *options);
+
 /* Does all items. What they write goes to standard output by way of the session's buffer, in order, as it comes;
  * what they leave in `extra` is added to the session's. False after a message. */
 bool crew_run(struct session *session, const struct crew *crew);

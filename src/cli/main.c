@@ -7,7 +7,8 @@
 
 static const struct command commands[] = {
     {"init", cmd_init, "DIR", "make a new shop folder to fill in", 0, 0, false},
-    {"check", cmd_check, "SHOP", "list errors and probable slips in every file", 0, 0, false},
+    {"check", cmd_check, "SHOP", "list errors and probable slips in every file", OPTION_THREADS, 0,
+     false},
     {"assess", cmd_assess, "SHOP [INSPECTION...]", "judge what was measured against the limits",
      OPTION_FORMAT | OPTION_ENGINE | OPTION_ALL | OPTION_EXPLAIN | OPTION_VERDICTS |
          OPTION_KEEP_GOING | OPTION_THREADS,

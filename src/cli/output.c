@@ -65,7 +65,7 @@ bool output_problems(const te_problems *problems)
 }
 
 bool open_shop(te_shop **shop, te_problems *problems, const char *folder, unsigned files,
-               const te_watch *watch)
+               const te_watch *watch, unsigned threads)
 {
     struct stat about;
     char shown[SHOWN_SIZE];
@@ -81,7 +81,7 @@ bool open_shop(te_shop **shop, te_problems *problems, const char *folder, unsign
                    show(shown, folder));
         return false;
     }
-    te_status status = te_shop_open_watched(shop, problems, folder, files, watch);
+    te_status status = te_shop_open_watched(shop, problems, folder, files, watch, threads);
     if (status == TE_ERR_MEMORY) {
         (void)fail("out of memory");
         return false;

@@ -5,7 +5,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "cli.h"
+#include "crew.h"
 
 enum { FLUSH_AT = 1 << 16 };
 
@@ -19,7 +19,8 @@ bool session_open_watched(struct session *session, const struct options *options
 {
     *session = (struct session){.options = options};
     te_problems_init(&session->problems);
-    if (!open_shop(&session->shop, &session->problems, options->folder, files, watch)) {
+    if (!open_shop(&session->shop, &session->problems, options->folder, files, watch,
+                   crew_threads(options))) {
         return false;
     }
     session->tables = te_shop_tables(session->shop);

@@ -3,7 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "table.h"
+#include "readings.h"
 
 const struct te_range te_range_any = {-1e22, 1e22, false, false, "a number"};
 const struct te_range te_range_positive = {0.0, 1e22, true, false, "above 0"};
@@ -82,7 +82,7 @@ static bool mark_is_right(struct te_table *table, int column, char mark)
     return true;
 }
 
-static bool in_range(double value, const struct te_range *range)
+bool te_in_range(double value, const struct te_range *range)
 {
     bool low = range->above ? value > range->least : value >= range->least;
     bool high = range->below ? value < range->most : value <= range->most;
@@ -138,7 +138,7 @@ double te_cell_figure(struct te_table *table, int column, te_unit unit,
                      te_cell_shown(shown, cell));
         return NAN;
     }
-    if (!in_range(number.value, range)) {
+    if (!te_in_range(number.value, range)) {
         te_row_error(table, column, "check the number and its unit", "\"%s\" must be %s",
                      te_cell_shown(shown, cell), range->words);
         return NAN;

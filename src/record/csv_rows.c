@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "plain_line.h"
 #include "vector.h"
 
 enum {
@@ -22,7 +23,7 @@ struct reader {
     VECTOR(size_t) ends;    /* end of each cell in bytes */
     VECTOR(te_slice) cells; /* for the call of the sink; room for the most columns */
     size_t columns;         /* also those past the most */
-    bool special[256]; /* bytes that mean something in a row: delimiter, quote, line ends, NUL */
+    struct plain_marks marks;
     char delimiter;
     uint32_t row_line; /* line on which the row began */
     bool in_row;
@@ -244,76 +245,24 @@ struct place {
     bool ended;
 };
 
-/* ---- the short way: a row that is one line without quotes ---- */
-
-/* Nearly every row has no quote, no lone CR and no NUL. Such a line is cut at its delimiters where it stands:
- * libcsv calls back for each cell, and its copy would be copied again, which takes three times as long. What is
- * not plain to see is left to libcsv; the two are held to each other by tests/test_csv_rows.c and the fuzzers. */
-
-/* Neither a blank nor a part of a character that may be one. */
-static bool is_bare(char c)
-{
-    return (unsigned char)c > ' ' && (unsigned char)c < 0x80;
-}
-
-static te_slice trim_cell(te_slice cell)
-{
-    bool bare = cell.length == 0 ||
-                (is_bare(cell.bytes[0]) && is_bare(cell.bytes[cell.length - 1]));
-    return bare ? cell : te_text_trim(cell);
-}
-
-/* The next byte from `at` on that means something, or `end`. */
-static const char *next_special(const bool special[256], const char *at, const char *end)
-{
-    while (at < end && !special[(unsigned char)*at]) {
-        at++;
-    }
-    return at;
-}
-
-/* Cuts the line at hand into cells; false: it is not plain. `next` receives the place behind it. */
-static bool cut_plain_line(size_t *count, size_t *next, struct reader *r, const struct place *place)
-{
-    const char *text = place->stream->text.bytes;
-    const char *end = text + place->stream->text.length;
-    const char *start = text + place->at;
-    te_slice *cells = r->cells.items;
-    bool filled = false;
-    for (size_t n = 0; n < TE_CSV_COLUMNS_MOST; n++) {
-        const char *at = next_special(r->special, start, end);
-        size_t length = (size_t)(at - start);
-        if (at == end || length > TE_CSV_CELL_MOST) {
-            return false; /* it goes on past the window, or has no end */
-        }
-        cells[n] = trim_cell((te_slice){start, length});
-        filled = filled || cells[n].length > 0;
-        start = at + 1;
-        if (*at == r->delimiter) {
-            continue;
-        }
-        bool pair = *at == '\r' && start < end && *start == '\n';
-        *count = n + 1;
-        *next = (size_t)(start - text) + pair;
-        return (*at == '\n' || pair) && filled; /* a blank line may be none of a row */
-    }
-    return false;
-}
-
-/* Sends the rows from here on that can go the short way. */
+/* Sends the rows from here on that are plain to see. */
 static void send_plain_rows(struct reader *r, struct place *place)
 {
-    size_t count = 0;
-    size_t next = 0;
-    bool may = !r->in_row && !place->within && !r->sink->by_libcsv;
-    while (may && r->status == TE_OK && cut_plain_line(&count, &next, r, place)) {
-        te_slice first = r->cells.items[0];
-        if (first.length > 0 && first.bytes[0] == '#') {
-            return; /* it may be a comment */
+    const struct te_csv_sink *sink = r->sink;
+    bool may = !r->in_row && !place->within && !sink->by_libcsv;
+    while (may && r->status == TE_OK) {
+        size_t count = 0;
+        size_t next = 0;
+        if (sink->lines != NULL) {
+            r->status = sink->lines(sink->context, place->stream, &place->at, &place->line);
         }
-        place->at = next;
-        place->line++;
-        r->status = r->sink->row(r->sink->context, r->cells.items, count, place->line);
+        may = r->status == TE_OK && te_plain_cut(r->cells.items, &count, &next, place->stream->text,
+                                                 place->at, &r->marks);
+        if (may) {
+            place->at = next;
+            place->line++;
+            r->status = sink->row(sink->context, r->cells.items, count, place->line);
+        }
     }
 }
 
@@ -424,20 +373,12 @@ static te_status recover(struct reader *r, struct place *place, enum te_csv_faul
     return new_parser(r);
 }
 
-static void note_specials(struct reader *r)
-{
-    const char specials[] = {r->delimiter, '"', '\r', '\n', '\0'};
-    for (size_t i = 0; i < sizeof specials; i++) {
-        r->special[(unsigned char)specials[i]] = true;
-    }
-}
-
 te_status te_csv_read_stream(const struct te_csv_sink *sink, struct te_stream *stream, size_t start,
                              char delimiter, uint32_t first_line)
 {
     struct reader r = {.delimiter = delimiter, .sink = sink};
     struct place place = {.stream = stream, .at = start, .line = first_line - 1};
-    note_specials(&r);
+    te_plain_marks(&r.marks, delimiter);
     r.status = te_vector_reserve(&r.cells.items, &r.cells.capacity, TE_CSV_COLUMNS_MOST,
                                  sizeof *r.cells.items)
                    ? new_parser(&r)

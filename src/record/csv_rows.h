@@ -30,6 +30,9 @@ struct te_csv_sink {
     te_status (*row)(void *context, const te_slice *cells, size_t count, uint32_t line);
     void (*fault)(void *context, enum te_csv_fault fault, uint32_t line);
     void (*comment)(void *context, te_slice text, uint32_t line); /* NULL: comments are not told */
+    /* Takes plain lines (plain_line.h) in bulk: called between rows, moves on behind the lines that it took. It
+     * need not take any. NULL: all lines go to `row`. Ends the reading as that does. */
+    te_status (*lines)(void *context, const struct te_stream *stream, size_t *at, uint32_t *line);
     void *context;
     const bool *narrow; /* the file has four columns at most: two delimiters look like a row */
     bool by_libcsv;     /* every row by libcsv: what the short way is held to by the tests */

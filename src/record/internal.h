@@ -17,6 +17,8 @@ struct id_map {
     size_t capacity;
 };
 
+typedef VECTOR(te_reading) te_reading_list;
+
 struct te_shop {
     te_tables tables;
     struct names names;
@@ -28,7 +30,7 @@ struct te_shop {
     VECTOR(te_stay) stays;
     VECTOR(te_inspection) inspections;
     struct setups setups;
-    VECTOR(te_reading) readings;
+    te_reading_list readings;
     VECTOR(te_condition) conditions;
     VECTOR(te_spare) spares;
     VECTOR(te_plan) plan;
@@ -43,11 +45,13 @@ struct te_shop {
     struct id_map instrument_of; /* first row of an instrument, after sorting */
     te_problems *problems;       /* while loading */
     const te_watch *watch;       /* while loading; NULL: nobody looks on */
-    unsigned read_files;         /* te_file bits of the files that were there */
-    size_t reading_rows;         /* rows below the headers of the files of readings */
-    unsigned failed_files;       /* of those whose rows cannot all be known: names that they would
+    unsigned threads;            /* while loading; 0 counts as 1 */
+    bool by_libcsv;        /* while loading: each row the long way, which the tests compare with */
+    unsigned read_files;   /* te_file bits of the files that were there */
+    size_t reading_rows;   /* rows below the headers of the files of readings */
+    unsigned failed_files; /* of those whose rows cannot all be known: names that they would
                                     have declared are not called unknown as well */
-    unsigned seen_keys;          /* of shop.csv */
+    unsigned seen_keys;    /* of shop.csv */
     struct delimiter_use {
         char delimiter;
         unsigned files;
@@ -57,6 +61,20 @@ struct te_shop {
     bool folder_lost;     /* the shop's folder cannot be listed */
     bool out_of_memory;
 };
+
+/* Where the bytes of a shop come from, and how they are read. */
+struct te_source {
+    const char *folder; /* NULL: from memory */
+    const te_input *inputs;
+    size_t input_count;
+    const te_watch *watch; /* of a folder; NULL: nobody looks on */
+    unsigned threads;
+    bool by_libcsv; /* te_shop.by_libcsv */
+};
+
+/* What te_shop_open and te_shop_read do (load.c). */
+te_status te_shop_make(te_shop **out, te_problems *problems, const struct te_source *source,
+                       unsigned files);
 
 bool te_id_map_set(struct id_map *map, te_id id, uint32_t row);
 uint32_t te_id_map_get(const struct id_map *map, te_id id);

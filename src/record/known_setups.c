@@ -82,10 +82,9 @@ static bool is_one(const struct known_setups *known, uint32_t number, uint64_t l
 }
 
 /* The one after the last row's is tried first, then the last row's own: a repeat. */
-static uint32_t guess(const struct known_setups *known, uint64_t lengths,
+static uint32_t guess(uint32_t last, const struct known_setups *known, uint64_t lengths,
                       const te_slice cells[TE_SETUP_CELLS])
 {
-    uint32_t last = known->last;
     uint32_t next = last == 0 ? 0 : known->items.items[last - 1].next;
     if (next != 0 && is_one(known, next, lengths, cells)) {
         return next;
@@ -93,24 +92,19 @@ static uint32_t guess(const struct known_setups *known, uint64_t lengths,
     return last != 0 && is_one(known, last, lengths, cells) ? last : 0;
 }
 
-const te_setup *te_known_find(struct known_setups *known, const te_slice cells[TE_SETUP_CELLS])
+const te_setup *te_known_find(uint32_t *last, const struct known_setups *known,
+                              const te_slice cells[TE_SETUP_CELLS])
 {
     uint64_t lengths = 0;
     if (known->slots == NULL || !pack_lengths(&lengths, cells)) {
         return NULL;
     }
-    uint32_t found = guess(known, lengths, cells);
+    uint32_t found = guess(*last, known, lengths, cells);
     if (found == 0) {
         found = *slot_of(known, cells, lengths, hash_of(cells));
     }
-    if (found == 0) {
-        return NULL;
-    }
-    if (known->last != 0 && found != known->last) {
-        known->items.items[known->last - 1].next = found;
-    }
-    known->last = found;
-    return known->items.items[found - 1].setup;
+    *last = found != 0 ? found : *last;
+    return found == 0 ? NULL : known->items.items[found - 1].setup;
 }
 
 bool te_known_add(struct known_setups *known, const te_slice cells[TE_SETUP_CELLS],
@@ -132,6 +126,9 @@ bool te_known_add(struct known_setups *known, const te_slice cells[TE_SETUP_CELL
         memcpy(known->keys.items + known->keys.count, cells[i].bytes, cells[i].length);
         known->keys.count += cells[i].length;
     }
+    if (known->items.count > 0) {
+        known->items.items[known->items.count - 1].next = (uint32_t)known->items.count + 1;
+    }
     known->items.items[known->items.count++] = one;
     *slot = (uint32_t)known->items.count;
     return true;
@@ -142,5 +139,5 @@ void te_known_free(struct known_setups *known)
     free(known->items.items);
     free(known->keys.items);
     free(known->slots);
-    *known = (struct known_setups){.last = 0};
+    *known = (struct known_setups){.slots = NULL};
 }

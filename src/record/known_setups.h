@@ -15,11 +15,12 @@ struct known_setups {
     VECTOR(struct known_setup) items;
     VECTOR(char) keys; /* the cells of each, one after the other */
     uint32_t *slots;   /* open addressing; 0 is free, else index + 1 */
-    uint32_t last;     /* index + 1 of the one found last; 0: none */
 };
 
-/* The setup that was added for the same cells; NULL: none. */
-const te_setup *te_known_find(struct known_setups *known, const te_slice cells[TE_SETUP_CELLS]);
+/* The setup that was added for the same cells; NULL: none. `last` is 0 at first and tells the next call what was
+ * found. Any number of threads may look, each with a `last` of its own. */
+const te_setup *te_known_find(uint32_t *last, const struct known_setups *known,
+                              const te_slice cells[TE_SETUP_CELLS]);
 
 /* Adds one, of a row without a problem, unless there are very many; false when out of memory. */
 bool te_known_add(struct known_setups *known, const te_slice cells[TE_SETUP_CELLS],

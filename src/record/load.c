@@ -23,14 +23,6 @@ static const char readings_folder[] = "readings/";
 static const char missing_remedy[] =
     "write it; topend init makes a new folder with each file to copy from";
 
-/* Where the bytes of a file come from. */
-struct source {
-    const char *folder; /* NULL: from memory */
-    const te_input *inputs;
-    size_t input_count;
-    const te_watch *watch; /* of a folder; NULL: nobody looks on */
-};
-
 /* A problem with a file as a whole. */
 static void file_problem(te_shop *shop, te_severity severity, const char *name, te_scope scope,
                          const char *remedy, const char *what)
@@ -434,8 +426,8 @@ static void link_tables(te_shop *shop)
     }
 }
 
-static te_status make_shop(te_shop **out, te_problems *problems, const struct source *source,
-                           unsigned files)
+te_status te_shop_make(te_shop **out, te_problems *problems, const struct te_source *source,
+                       unsigned files)
 {
     te_status status = TE_ERR_MEMORY;
     te_shop *shop = calloc(1, sizeof *shop);
@@ -445,6 +437,8 @@ static te_status make_shop(te_shop **out, te_problems *problems, const struct so
     }
     shop->problems = problems;
     shop->watch = source->watch;
+    shop->threads = source->threads;
+    shop->by_libcsv = source->by_libcsv;
     shop->tables.confidence = 0.95; /* the default of ISO 14253-1:2017 */
     status = source->folder != NULL ? load_folder(shop, source->folder, files)
                                     : load_memory(shop, source->inputs, source->input_count, files);
@@ -475,19 +469,19 @@ done:
 
 te_status te_shop_open(te_shop **shop, te_problems *problems, const char *folder, unsigned files)
 {
-    return te_shop_open_watched(shop, problems, folder, files, NULL);
+    return te_shop_open_watched(shop, problems, folder, files, NULL, 1);
 }
 
 te_status te_shop_open_watched(te_shop **shop, te_problems *problems, const char *folder,
-                               unsigned files, const te_watch *watch)
+                               unsigned files, const te_watch *watch, unsigned threads)
 {
-    struct source source = {.folder = folder, .watch = watch};
-    return make_shop(shop, problems, &source, files);
+    struct te_source source = {.folder = folder, .watch = watch, .threads = threads};
+    return te_shop_make(shop, problems, &source, files);
 }
 
 te_status te_shop_read(te_shop **shop, te_problems *problems, const te_input *inputs, size_t count,
                        unsigned files)
 {
-    struct source source = {.inputs = inputs, .input_count = count};
-    return make_shop(shop, problems, &source, files);
+    struct te_source source = {.inputs = inputs, .input_count = count};
+    return te_shop_make(shop, problems, &source, files);
 }

@@ -3,10 +3,9 @@
 #include <math.h>
 #include <string.h>
 
-#include "table.h"
+#include "readings.h"
 
-/* Rows of one inspection mostly stand together. */
-static uint32_t find_inspection(struct te_table *table, te_slice cell)
+uint32_t te_row_find_inspection(struct te_table *table, te_slice cell)
 {
     const te_shop *shop = table->shop;
     const char *last = te_names_text(&shop->names, table->last_name);
@@ -27,7 +26,7 @@ uint32_t te_row_inspection(struct te_table *table, int column)
     if (cell.length == 0) {
         return TE_NO_INDEX;
     }
-    uint32_t at = find_inspection(table, cell);
+    uint32_t at = te_row_find_inspection(table, cell);
     if (at == TE_NO_INDEX && (shop->failed_files & TE_FILE_INSPECTIONS) != 0) {
         return TE_NO_INDEX;
     }
@@ -57,29 +56,9 @@ uint32_t te_row_model(struct te_table *table, te_id id)
 
 /* ---- readings ---- */
 
-enum {
-    READ_INSPECTION,
-    READ_FEATURE,
-    READ_PART,
-    READ_ITEM,
-    READ_POSITION,
-    READ_DIRECTION,
-    READ_VALUE_1,
-    READ_VALUE_2,
-    READ_VALUE_3,
-    READ_VALUE_4,
-    READ_VALUE_5,
-    READ_NO_GO,
-    READ_ZERO,
-    READ_UNIT,
-    READ_INSTRUMENT,
-    READ_NOTE
-};
-
 static const struct te_range position_range = {0.0, 1e22, false, false, "a distance, not below 0"};
 
-/* A negative reading is a deviation from a zero, or belongs to a feature of the user's own. */
-static const struct te_range *value_range(const te_setup *setup)
+const struct te_range *te_value_range(const te_setup *setup)
 {
     bool signed_value = setup->feature >= TE_Q_OWN || !isnan(setup->zero);
     static const struct te_range unsigned_value = {0.0, 1e22, false, false,
@@ -87,9 +66,16 @@ static const struct te_range *value_range(const te_setup *setup)
     return signed_value ? &te_range_any : &unsigned_value;
 }
 
-static void add_values(struct te_table *table, te_reading *reading)
+void te_reading_set(te_reading *reading, double value, unsigned decimals, int column)
 {
     enum { DECIMALS_MOST = 15 }; /* that te_number_fixed writes */
+    reading->value = te_unit_to_mm(value, reading->setup->unit);
+    reading->decimals = (decimals > DECIMALS_MOST ? DECIMALS_MOST : decimals) & 15U;
+    reading->repeat = (unsigned)(column - READ_VALUE_1 + 1) & 7U;
+}
+
+static void add_values(struct te_table *table, te_reading *reading)
+{
     te_shop *shop = table->shop;
     const te_setup *setup = reading->setup;
     for (int column = READ_VALUE_1; column <= READ_VALUE_5; column++) {
@@ -97,13 +83,11 @@ static void add_values(struct te_table *table, te_reading *reading)
         if (te_cell(table, column).length == 0) {
             continue;
         }
-        double value = te_cell_figure(table, column, setup->unit, value_range(setup), &decimals);
+        double value = te_cell_figure(table, column, setup->unit, te_value_range(setup), &decimals);
         if (isnan(value)) {
             continue;
         }
-        reading->value = te_unit_to_mm(value, setup->unit);
-        reading->decimals = (decimals > DECIMALS_MOST ? DECIMALS_MOST : decimals) & 15U;
-        reading->repeat = (unsigned)(column - READ_VALUE_1 + 1) & 7U;
+        te_reading_set(reading, value, decimals, column);
         if (!isnan(setup->no_go) && setup->no_go <= reading->value) {
             te_row_error(table, READ_NO_GO, "write the leaf that does not enter",
                          "no_go is not above the reading");
@@ -113,17 +97,6 @@ static void add_values(struct te_table *table, te_reading *reading)
             return;
         }
         shop->readings.items[shop->readings.count++] = *reading;
-    }
-}
-
-/* The cells that make a setup. */
-static void take_setup_cells(te_slice cells[TE_SETUP_CELLS], const struct te_table *table)
-{
-    static const int columns[TE_SETUP_CELLS] = {READ_POSITION, READ_DIRECTION, READ_FEATURE,
-                                                READ_ITEM,     READ_NO_GO,     READ_ZERO,
-                                                READ_UNIT,     READ_INSTRUMENT};
-    for (int i = 0; i < TE_SETUP_CELLS; i++) {
-        cells[i] = te_cell(table, columns[i]);
     }
 }
 
@@ -141,7 +114,7 @@ static const te_setup *read_setup(struct te_table *table)
     setup.position = te_cell_length(table, READ_POSITION, beside, &position_range);
     setup.direction = te_cell_direction(table, READ_DIRECTION);
     setup.zero = te_cell_length(table, READ_ZERO, beside, &te_range_any);
-    setup.no_go = te_cell_length(table, READ_NO_GO, setup.unit, value_range(&setup));
+    setup.no_go = te_cell_length(table, READ_NO_GO, setup.unit, te_value_range(&setup));
     setup.instrument = te_cell_text(table, READ_INSTRUMENT);
     if (setup.feature >= TE_Q_OWN) {
         shop->own.items[setup.feature - TE_Q_OWN].in_readings = true;
@@ -155,8 +128,8 @@ static const te_setup *read_setup(struct te_table *table)
 static const te_setup *row_setup(struct te_table *table)
 {
     te_slice cells[TE_SETUP_CELLS];
-    take_setup_cells(cells, table);
-    const te_setup *setup = te_known_find(&table->known, cells);
+    te_setup_cells(cells, table);
+    const te_setup *setup = te_known_find(&table->last_known, &table->known, cells);
     if (setup == NULL) {
         setup = read_setup(table);
         bool kept = setup == NULL || table->row_bad || te_known_add(&table->known, cells, setup);

@@ -39,6 +39,7 @@ static void fill(struct te_stream *stream)
     bool bad = false;
     size_t length = stream->text.length;
     size_t room = stream->capacity - length;
+    stream->moves++;
     size_t got = stream->read(&bad, stream->context, stream->bytes + length, room);
     stream->text = (te_slice){stream->bytes, length + got};
     stream->ended = got < room;

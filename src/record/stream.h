@@ -8,7 +8,10 @@
 #include "topend/status.h"
 #include "topend/text.h"
 
-enum { TE_STREAM_WINDOW = 256 * 1024 /* bytes: larger ones were no faster */ };
+enum {
+    TE_STREAM_WINDOW =
+        1 << 20 /* bytes: threads that share a window have some milliseconds of work each */
+};
 
 struct te_stream {
     te_slice text; /* the window */
@@ -20,7 +23,8 @@ struct te_stream {
     void *context;
     char *bytes; /* behind the window; NULL where it is the caller's */
     size_t capacity;
-    size_t sound; /* bytes of the window that are known to be UTF-8 */
+    size_t sound;   /* bytes of the window that are known to be UTF-8 */
+    unsigned moves; /* how often the window was moved on */
 };
 
 /* A text that is at hand whole, borrowed. */

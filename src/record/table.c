@@ -7,6 +7,7 @@
 
 #include "csv_rows.h"
 #include "encoding.h"
+#include "plain_rows.h"
 
 static struct place_of row_place(const struct te_table *table, te_severity severity, int column)
 {
@@ -378,6 +379,29 @@ static bool enter_file(struct te_table *table, te_shop *shop, const struct te_sc
     return true;
 }
 
+/* Rows below a sound header in bulk, as far as they are plain. */
+static te_status take_lines(void *context, const struct te_stream *stream, size_t *at,
+                            uint32_t *line)
+{
+    struct te_table *table = context;
+    if (!table->header_done || table->header_bad) {
+        return TE_OK;
+    }
+    return te_plain_rows_take(table->plain, table, stream, at, line);
+}
+
+/* Readings are the one file that is large. False when out of memory. */
+static bool open_plain_rows(struct te_csv_sink *sink, struct te_table *table)
+{
+    sink->by_libcsv = table->shop->by_libcsv;
+    if (table->schema->bit != TE_FILE_READINGS || table->shop->by_libcsv) {
+        return true;
+    }
+    table->plain = te_plain_rows_new(table->shop->threads);
+    sink->lines = table->plain == NULL ? NULL : take_lines;
+    return table->plain != NULL;
+}
+
 static te_status read_rows(struct te_table *table, struct te_stream *stream)
 {
     struct te_csv_sink sink = {.row = take_row,
@@ -390,6 +414,9 @@ static te_status read_rows(struct te_table *table, struct te_stream *stream)
     if (stream->text.length == 0) {
         return stream->status;
     }
+    if (!open_plain_rows(&sink, table)) {
+        return TE_ERR_MEMORY;
+    }
     table->delimiter = find_delimiter(stream->text, table->schema, &start, &first_line);
     return te_csv_read_stream(&sink, stream, start, table->delimiter, first_line);
 }
@@ -399,6 +426,7 @@ static void leave_file(struct te_table *table, const char *name, te_status statu
 {
     te_shop *shop = table->shop;
     te_known_free(&table->known);
+    te_plain_rows_free(table->plain);
     if (status == TE_OK && shop->problems->errors == errors) {
         check_rows(table, name);
     }

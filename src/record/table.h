@@ -21,6 +21,7 @@ struct te_column {
 };
 
 struct te_table;
+struct plain_rows;
 
 /* A file's columns and what to do with a row. */
 struct te_schema {
@@ -61,6 +62,8 @@ struct te_table {
     size_t last_length;
     uint32_t last_inspection;
     struct known_setups known; /* of readings */
+    uint32_t last_known;
+    struct plain_rows *plain; /* of readings; NULL: every row goes the long way */
 };
 
 /* ---- header.c ---- */
