@@ -84,7 +84,7 @@ _topend_add_value() { # OPTION
             _topend_add_files -f
         fi
         ;;
-    --inspection | --hours | --hone) ;;
+    --inspection | --hours | --hone | --threads) ;;
     *) return 1 ;;
     esac
 }
@@ -92,13 +92,14 @@ _topend_add_value() { # OPTION
 _topend_add_options() {
     _topend_add --help
     case $command in
-    assess) _topend_add --format --engine --all --explain --verdicts --keep-going ;;
-    trend) _topend_add --format --engine --quantity --keep-going ;;
+    check) _topend_add --threads ;;
+    assess) _topend_add --format --engine --all --explain --verdicts --keep-going --threads ;;
+    trend) _topend_add --format --engine --quantity --keep-going --threads ;;
     compare) _topend_add --format --engine --keep-going ;;
     options) _topend_add --format --engine --hours --hone --findings --keep-going ;;
     sheet) _topend_add --format --output --inspection --paper --engine --keep-going ;;
     report) _topend_add --output --paper --engine --all --keep-going ;;
-    due) _topend_add --format --keep-going ;;
+    due) _topend_add --format --keep-going --threads ;;
     esac
 }
 

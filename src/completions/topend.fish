@@ -97,3 +97,5 @@ complete -c topend -n '__topend_is assess' -l verdicts \
     -d 'with --format csv: one row a verdict, not a finding'
 complete -c topend -n '__topend_is assess trend compare options sheet report due' -l keep-going \
     -d 'do the engines that the errors do not touch'
+complete -c topend -n '__topend_is check assess trend due' -l threads -x -a '1 2 4' \
+    -d 'at most so many at once'
