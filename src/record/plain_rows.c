@@ -154,8 +154,8 @@ static size_t line_end(te_slice text, size_t at)
     return feed == NULL ? text.length : (size_t)(feed - text.bytes) + 1;
 }
 
-/* Takes all rows of a part that are clear. Where a quote spans lines the rest may be nonsense: who puts the
- * segments together goes by where the rows before them end. */
+/* Takes all rows of a part that are clear. Some may stand within a quoted cell: which are rows is told when the
+ * segments are put together. */
 static void *take_part(void *context)
 {
     struct taker *taker = context;
@@ -238,14 +238,15 @@ static te_status read_ahead(struct plain_rows *plain, const struct te_table *tab
     return out_of_memory || plain->takers[0].out_of_memory ? TE_ERR_MEMORY : TE_OK;
 }
 
-/* The segment that `at` stands in or before; NULL: what was read ahead is behind. */
+/* The segment that begins at `at`, or the next one; NULL: what was read ahead is behind. Those within a row of
+ * several lines are passed over: such a row ends with a quote, whose line is in no segment. */
 static const struct segment *next_segment(struct plain_rows *plain, size_t at)
 {
     for (; plain->taker < plain->threads; plain->taker++, plain->segment = 0) {
         const struct taker *taker = &plain->takers[plain->taker];
         for (; plain->segment < taker->segments.count; plain->segment++) {
             const struct segment *segment = &taker->segments.items[plain->segment];
-            if (segment->end > at) {
+            if (segment->start >= at) {
                 return segment;
             }
         }
@@ -271,38 +272,31 @@ static te_status add_segment(te_shop *shop, const te_reading *readings,
 
 /* ---- what is taken ---- */
 
-/* Reads rows where they stand, up to `end`; returns how many were clear. */
+/* Reads rows where they stand; returns how many were clear. */
 static uint32_t take_here(struct plain_rows *plain, struct te_table *table, te_slice text,
-                          size_t *at, size_t end, uint32_t *line)
+                          size_t *at, uint32_t *line)
 {
     struct taker *taker = &plain->takers[0];
     prepare(taker, table, text);
-    uint32_t lines = take_rows(&table->shop->readings, taker, at, end, *line + 1);
+    uint32_t lines = take_rows(&table->shop->readings, taker, at, text.length, *line + 1);
     *line += lines;
     table->rows += lines;
     return lines;
 }
 
 /* Takes segments that were read ahead, one behind the other. */
-static te_status take_ahead(struct plain_rows *plain, struct te_table *table, te_slice text,
-                            size_t *at, uint32_t *line)
+static te_status take_ahead(struct plain_rows *plain, struct te_table *table, size_t *at,
+                            uint32_t *line)
 {
     te_status status = TE_OK;
     const struct segment *segment = next_segment(plain, *at);
-    while (status == TE_OK && segment != NULL && segment->start <= *at) {
-        if (segment->start < *at) { /* a row of several lines ended within it */
-            size_t end = segment->end;
-            (void)take_here(plain, table, text, at, end, line);
-            if (*at < end) {
-                break;
-            }
-        } else {
-            const te_reading *readings = plain->takers[plain->taker].readings.items;
-            status = add_segment(table->shop, readings, segment, *line + 1);
-            *at = segment->end;
-            *line += segment->lines;
-            table->rows += segment->lines;
-        }
+    while (status == TE_OK && segment != NULL && segment->start == *at) {
+        const te_reading *readings = plain->takers[plain->taker].readings.items;
+        status = add_segment(table->shop, readings, segment, *line + 1);
+        *at = segment->end;
+        *line += segment->lines;
+        table->rows += segment->lines;
+        plain->segment++;
         segment = next_segment(plain, *at);
     }
     return status;
@@ -320,9 +314,9 @@ te_status te_plain_rows_take(struct plain_rows *plain, struct te_table *table,
         ahead = true;
     }
     if (ahead && status == TE_OK) {
-        status = take_ahead(plain, table, text, at, line);
+        status = take_ahead(plain, table, at, line);
     } else if (status == TE_OK) {
-        uint32_t lines = take_here(plain, table, text, at, text.length, line);
+        uint32_t lines = take_here(plain, table, text, at, line);
         plain->settled = plain->settled || lines >= RUN_LEAST;
     }
     return status;
