@@ -24,7 +24,7 @@ static void tell_readings(te_grown *out, const te_shop *shop)
             out, "%s:%u %s %s %s %s %s %s %a %a %a %a %a %u %u %u %u %u %s\n", t->files[r->file],
             (unsigned)r->line, te_shop_text(shop, t->inspections[r->inspection].id),
             te_shop_quantity_name(shop, s->feature), te_shop_text(shop, s->item),
-            te_shop_text(shop, r->part), te_shop_text(shop, r->note),
+            te_shop_text(shop, r->part), te_shop_text(shop, s->note),
             te_shop_text(shop, s->instrument), r->value, s->no_go, s->zero, s->position,
             s->direction, (unsigned)s->unit, (unsigned)t->by_inspection[i], (unsigned)r->decimals,
             (unsigned)r->repeat, (unsigned)r->dropped, te_shop_text(shop, s->unit_text));

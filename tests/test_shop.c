@@ -296,7 +296,7 @@ static void readings_are_read_in_their_units(void **state)
         assert_near(te_reading_size(r), 65.99936 + thous[n] * 0.0254, 1e-13);
     }
     const te_reading *r = kit_reading(&k, "readings.csv", 2, 0);
-    assert_string_equal(te_shop_text(k.shop, r->note), "first");
+    assert_string_equal(te_shop_text(k.shop, r->setup->note), "first");
     assert_string_equal(te_shop_text(k.shop, r->setup->instrument), "BG-71");
     r = kit_reading(&k, "readings.csv", 3, 0);
     assert_near(r->value, 65.94094, 1e-12);
@@ -411,7 +411,7 @@ static void dialects_read_alike(void **state)
         assert_near(r->value, 66.0173, 0);
         assert_near(r->setup->position, 10.5, 0);
         assert_near(r->setup->direction, 0, 0);
-        assert_string_equal(te_shop_text(k.shop, r->note), "x y");
+        assert_string_equal(te_shop_text(k.shop, r->setup->note), "x y");
         kit_free(&k);
     }
 }

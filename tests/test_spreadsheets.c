@@ -155,16 +155,17 @@ static void same_readings(void **state)
     assert_near(r[0].value, 54.0127, 0);
     assert_near(r[0].setup->position, 12.5, 0);
     assert_near(r[0].setup->direction, 0, 0);
-    assert_string_equal(te_shop_text(k.shop, r[0].note), "Kolben leicht gefressen; gepr\xc3\xbc"
-                                                         "ft");
+    assert_string_equal(te_shop_text(k.shop, r[0].setup->note),
+                        "Kolben leicht gefressen; gepr\xc3\xbc"
+                        "ft");
     assert_near(r[1].value, 54.0138, 0);
     assert_near(r[1].setup->direction, 90, 0);
-    assert_int_equal(r[1].note, 0);
+    assert_int_equal(r[1].setup->note, 0);
     assert_int_equal(r[2].setup->feature, TE_Q_END_GAP);
     assert_near(r[2].value, 0.3505, 0);
     assert_int_equal(r[2].setup->unit, TE_UNIT_UM);
     assert_string_equal(te_shop_text(k.shop, r[2].setup->item), "1");
-    const char *note = te_shop_text(k.shop, r[2].note);
+    const char *note = te_shop_text(k.shop, r[2].setup->note);
     assert_memory_equal(note, "zwei", 4);
     assert_string_equal(note + strlen(note) - 6, "Zeilen");
     kit_free(&k);

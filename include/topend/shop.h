@@ -154,6 +154,7 @@ typedef struct te_setup {
     te_id instrument;
     te_unit unit;
     te_id unit_text; /**< for a unit of the user's own */
+    te_id note;      /**< few rows have one, and fewer one of their own */
 } te_setup;
 
 /** readings.csv and readings/: one value; a row with repeats gives several.  A fleet has them by the
@@ -163,7 +164,6 @@ typedef struct te_reading {
     const te_setup *setup;
     uint32_t inspection;
     te_id part;
-    te_id note;
     uint32_t line;         /**< as te_origin.line */
     unsigned file : 16;    /**< as te_origin.file */
     unsigned decimals : 4; /**< that the figure tells: digits after the mark less the exponent */

@@ -14,13 +14,12 @@ struct row_ref {
 };
 
 /* What a reading says, number by number, without the place where it stands. Setups are held once. */
-enum { WORDS = 6 };
+enum { WORDS = 5 };
 
 static void take_words(uint64_t words[WORDS], const te_reading *r)
 {
     const uint64_t all[WORDS] = {
-        te_setup_held(r->setup)->hash, r->inspection, r->part, r->note, r->repeat,
-        te_hash_bits(r->value),
+        te_setup_held(r->setup)->hash, r->inspection, r->part, r->repeat, te_hash_bits(r->value),
     };
     memcpy(words, all, sizeof all);
 }

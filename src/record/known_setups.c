@@ -9,7 +9,8 @@
 enum {
     KNOWN_MOST = 4096, /* more are no plan's: they would only take memory */
     SLOTS = 2 * KNOWN_MOST,
-    CELL_MOST = 0xff /* bytes of a cell that is kept */
+    LENGTH_BITS = 7,
+    CELL_MOST = (1 << LENGTH_BITS) - 1 /* bytes of a cell that is kept */
 };
 
 struct known_setup {
@@ -20,13 +21,13 @@ struct known_setup {
     uint64_t lengths; /* of its cells, see pack_lengths */
 };
 
-/* The lengths of the cells in one number, a byte each; false: one is too long. */
+/* The lengths of the cells in one number, seven bits each; false: one is too long. */
 static bool pack_lengths(uint64_t *lengths, const te_slice cells[TE_SETUP_CELLS])
 {
     size_t all = 0;
     *lengths = 0;
     for (int i = 0; i < TE_SETUP_CELLS; i++) {
-        *lengths = *lengths << 8 | (cells[i].length & CELL_MOST);
+        *lengths = *lengths << LENGTH_BITS | (cells[i].length & CELL_MOST);
         all |= cells[i].length;
     }
     return all <= CELL_MOST;

@@ -7,7 +7,7 @@
 #include "topend/shop.h"
 #include "vector.h"
 
-enum { TE_SETUP_CELLS = 8 };
+enum { TE_SETUP_CELLS = 9 };
 
 struct known_setup;
 

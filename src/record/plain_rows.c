@@ -118,11 +118,9 @@ static bool add_row(te_reading_list *out, struct te_table *table, uint32_t line)
     reading.inspection = te_row_find_inspection(table, name);
     reading.setup = te_known_find(&table->last_known, &table->known, setup_cells);
     te_id part = 0;
-    te_id note = 0;
     bool clear = reading.inspection != TE_NO_INDEX && reading.setup != NULL &&
-                 find_text(&part, table, READ_PART) && find_text(&note, table, READ_NOTE);
+                 find_text(&part, table, READ_PART);
     reading.part = part;
-    reading.note = note;
     for (int column = READ_VALUE_1; clear && column <= READ_VALUE_5; column++) {
         clear = add_value(out, &reading, table, column);
     }

@@ -116,6 +116,7 @@ static const te_setup *read_setup(struct te_table *table)
     setup.zero = te_cell_length(table, READ_ZERO, beside, &te_range_any);
     setup.no_go = te_cell_length(table, READ_NO_GO, setup.unit, te_value_range(&setup));
     setup.instrument = te_cell_text(table, READ_INSTRUMENT);
+    setup.note = te_cell_text(table, READ_NOTE);
     if (setup.feature >= TE_Q_OWN) {
         shop->own.items[setup.feature - TE_Q_OWN].in_readings = true;
     }
@@ -147,7 +148,6 @@ static void read_reading_row(struct te_table *table)
         return;
     }
     reading.part = te_cell_text(table, READ_PART);
-    reading.note = te_cell_text(table, READ_NOTE);
     size_t before = table->shop->readings.count;
     add_values(table, &reading);
     /* A row with an error is told once: its values would only be blamed again further on. */

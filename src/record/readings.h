@@ -28,9 +28,9 @@ enum {
 /* The cells of the row that make a setup; what differs between rows most often stands first. */
 static inline void te_setup_cells(te_slice cells[TE_SETUP_CELLS], const struct te_table *table)
 {
-    static const int columns[TE_SETUP_CELLS] = {READ_POSITION, READ_DIRECTION, READ_FEATURE,
-                                                READ_ITEM,     READ_NO_GO,     READ_ZERO,
-                                                READ_UNIT,     READ_INSTRUMENT};
+    static const int columns[TE_SETUP_CELLS] = {READ_POSITION, READ_DIRECTION,  READ_FEATURE,
+                                                READ_ITEM,     READ_NO_GO,      READ_ZERO,
+                                                READ_UNIT,     READ_INSTRUMENT, READ_NOTE};
     for (int i = 0; i < TE_SETUP_CELLS; i++) {
         cells[i] = te_cell(table, columns[i]);
     }

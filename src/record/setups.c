@@ -8,7 +8,7 @@
 enum {
     BLOCK_SETUPS = 64,
     FIRST_SLOTS = 64,
-    WORDS = 9 /* numbers of a setup */
+    WORDS = 10 /* numbers of a setup */
 };
 
 static void take_words(uint64_t words[WORDS], const te_setup *s)
@@ -23,6 +23,7 @@ static void take_words(uint64_t words[WORDS], const te_setup *s)
         s->instrument,
         s->unit,
         s->unit_text,
+        s->note,
     };
     memcpy(words, all, sizeof all);
 }
