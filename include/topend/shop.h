@@ -284,16 +284,22 @@ typedef struct te_input {
  */
 te_status te_shop_open(te_shop **shop, te_problems *problems, const char *folder, unsigned files);
 
-/** Looks on while a shop's files are read: for a digest of the very bytes that the results rest on. */
+/** Looks on while a shop's files are read: for a digest of the very bytes that the results rest on, or to tell
+ * somebody who waits how far it has come. */
 typedef struct te_watch {
     /** Called with pieces of each file in turn, in order; a file that is empty gives one empty
-     * piece. The bytes are borrowed during the call.
+     * piece. The bytes are borrowed during the call. NULL: not called.
      * @param[in,out] context te_watch.context
      * @param[in] name as in te_tables.files
      * @param[in] bytes a piece of the file
      * @param[in] length of @p bytes
      */
     void (*seen)(void *context, const char *name, const char *bytes, size_t length);
+    /** Called now and then. NULL: not called.
+     * @param[in,out] context te_watch.context
+     * @param[in] readings how many the shop has by now
+     */
+    void (*grown)(void *context, size_t readings);
     void *context;
 } te_watch;
 

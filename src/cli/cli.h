@@ -3,6 +3,7 @@
 #ifndef TOPEND_CLI_CLI_H
 #define TOPEND_CLI_CLI_H
 
+#include <signal.h>
 #include <stdbool.h>
 #include <stddef.h>
 
@@ -101,7 +102,13 @@ const char *show(char out[SHOWN_SIZE], const char *text);
 /* How text is laid out on this standard output. */
 te_text_style output_style(void);
 
-/* Writes a buffer to standard output and empties it. False after a message, or when standard
+bool output_is_terminal(void);
+
+/* Keeps the signals that end a program waiting, for this thread and those that it starts; what to give back. */
+sigset_t output_hold_signals(void);
+void output_release_signals(const sigset_t *before);
+
+/* Writes a buffer of whole rows to standard output and empties it. False after a message, or when standard
  * output has its error set, which main tells. */
 bool output_flush(te_buffer *buffer);
 
@@ -173,9 +180,6 @@ bool session_problems(struct session *session);
 
 /* The warnings that bear on what is told, copied; free with te_problems_free. False after a message. */
 bool session_told_warnings(te_problems *told, const struct session *session);
-
-/* Shows on a terminal how far long work has come; nothing elsewhere. */
-void session_progress(size_t done, size_t all, const char *what);
 
 /* Writes to a text that there were warnings: a result may rest on a slip. */
 void session_warnings(struct session *session);

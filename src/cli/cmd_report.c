@@ -11,6 +11,7 @@
 #include "digests.h"
 #include "file_out.h"
 #include "pdf_module.h"
+#include "progress.h"
 
 /* One run of the command. */
 struct run {
@@ -376,14 +377,15 @@ static int report_all(struct run *run)
                 file_out_allowed(run->s.options->output, run->s.options->folder) &&
                 make_listing(&list, engines) && file_out_folder(run->s.options->output);
     for (uint32_t i = 0; good && i < engines; i++) {
-        session_progress(i, engines, "engines");
+        progress_show(i, engines, "engines");
         if (session_skips(&run->s, i)) {
             list_skipped(&list, i);
         } else {
             good = list_engine(run, &list, i);
         }
     }
-    session_progress(engines, engines, "engines");
+    progress_show(engines, engines, "engines");
+    progress_end();
     good = good && write_index(run, &list);
     free_listing(&list);
     return good ? session_exit(&run->s, !run->not_good) : EXIT_FAILED;
@@ -392,7 +394,7 @@ static int report_all(struct run *run)
 int cmd_report(const struct options *options)
 {
     struct run run = {.not_good = false};
-    const te_watch watch = {digests_see, &run.seen};
+    const te_watch watch = {.seen = digests_see, .context = &run.seen};
     int code = EXIT_FAILED;
     if (options->output == NULL) {
         return fail("report needs -o FILE, or with --all -o DIR");

@@ -6,6 +6,8 @@
 #include <stdlib.h>
 #include <unistd.h>
 
+#include "progress.h"
+
 enum {
     BATCH = 16, /* items that are taken at once */
     AHEAD = 4,  /* batches a thread may be ahead of what has come out: what is held stays small */
@@ -25,6 +27,7 @@ struct team {
     struct batch *batches; /* a ring */
     size_t ring;
     size_t batch_count;
+    bool wrote;           /* something for standard output */
     pthread_mutex_t lock; /* of what follows, and of each batch's `done` */
     pthread_cond_t changed;
     size_t taken; /* batches */
@@ -128,6 +131,7 @@ static bool bring_out(struct team *team, size_t n)
     struct session *s = &batch->s;
     bool failed = batch->failed;
     if (s->said.length > 0) {
+        progress_end();
         (void)fwrite(s->said.bytes, 1, s->said.length, stderr);
         s->said.length = 0;
     }
@@ -146,8 +150,11 @@ static bool bring_out(struct team *team, size_t n)
     (void)pthread_cond_broadcast(&team->changed);
     (void)pthread_mutex_unlock(&team->lock);
     size_t items = (n + 1) * BATCH;
-    session_progress(items < team->crew->count ? items : team->crew->count, team->crew->count,
-                     team->crew->what);
+    team->wrote = team->wrote || session->buffer.length > 0;
+    if (!team->wrote || !output_is_terminal()) { /* where what is written shows that it goes on */
+        progress_show(items < team->crew->count ? items : team->crew->count, team->crew->count,
+                      team->crew->what);
+    }
     return !failed && session_flush_some(session);
 }
 
@@ -175,13 +182,16 @@ static size_t thread_count(const struct options *options, const struct crew *cre
     return threads < batches ? threads : batches;
 }
 
-/* Starts the threads beside the first; where one cannot be started there are fewer. */
+/* Starts the threads beside the first; where one cannot be started there are fewer. A signal is the first's, which
+ * brings out whole rows. */
 static size_t start_threads(pthread_t *threads, size_t wanted, struct team *team)
 {
     size_t started = 0;
+    sigset_t before = output_hold_signals();
     while (started < wanted && pthread_create(&threads[started], NULL, help, team) == 0) {
         started++;
     }
+    output_release_signals(&before);
     return started;
 }
 
@@ -198,6 +208,7 @@ static bool run_team(struct team *team, void *worker, size_t helpers)
     for (size_t i = 0; i < started; i++) {
         (void)pthread_join(threads[i], NULL);
     }
+    progress_end();
     return good;
 }
 

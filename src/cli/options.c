@@ -5,7 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "cli.h"
+#include "progress.h"
 #include "topend/rebuild.h"
 
 /* The one table that parses and that prints the help. */
@@ -39,6 +39,7 @@ enum { ROWS = sizeof rows / sizeof *rows };
 int fail(const char *format, ...)
 {
     va_list arguments;
+    progress_end();
     va_start(arguments, format);
     (void)fputs("topend: ", stderr);
     (void)vfprintf(stderr, format, arguments);

@@ -2,6 +2,8 @@
 #include <errno.h>
 #include <langinfo.h>
 #include <locale.h>
+#include <pthread.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -9,7 +11,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include "cli.h"
+#include "progress.h"
 
 enum { PIPED_WIDTH = 80, LEAST_WIDTH = 60 };
 
@@ -37,13 +39,51 @@ te_text_style output_style(void)
     return style;
 }
 
+bool output_is_terminal(void)
+{
+    return isatty(STDOUT_FILENO) != 0;
+}
+
+sigset_t output_hold_signals(void)
+{
+    sigset_t ending;
+    sigset_t before;
+    (void)sigemptyset(&ending);
+    (void)sigaddset(&ending, SIGINT);
+    (void)sigaddset(&ending, SIGTERM);
+    (void)sigaddset(&ending, SIGHUP);
+    (void)pthread_sigmask(SIG_BLOCK, &ending, &before);
+    return before;
+}
+
+void output_release_signals(const sigset_t *before)
+{
+    (void)pthread_sigmask(SIG_SETMASK, before, NULL);
+}
+
+/* Writes to a file so that a signal leaves whole rows in it. A pipe may keep us waiting: there the signal counts
+ * at once. */
+static bool write_out(const te_buffer *buffer)
+{
+    struct stat about;
+    bool file = fstat(STDOUT_FILENO, &about) == 0 && S_ISREG(about.st_mode);
+    if (!file) {
+        return fwrite(buffer->bytes, 1, buffer->length, stdout) == buffer->length;
+    }
+    sigset_t before = output_hold_signals();
+    bool good = fwrite(buffer->bytes, 1, buffer->length, stdout) == buffer->length &&
+                fflush(stdout) == 0;
+    output_release_signals(&before);
+    return good;
+}
+
 bool output_flush(te_buffer *buffer)
 {
     if (buffer->failed) {
         (void)fail("out of memory");
         return false;
     }
-    if (buffer->length > 0 && fwrite(buffer->bytes, 1, buffer->length, stdout) != buffer->length) {
+    if (buffer->length > 0 && !write_out(buffer)) {
         return false; /* main tells it, once */
     }
     buffer->length = 0;
@@ -81,7 +121,9 @@ bool open_shop(te_shop **shop, te_problems *problems, const char *folder, unsign
                    show(shown, folder));
         return false;
     }
-    te_status status = te_shop_open_watched(shop, problems, folder, files, watch, threads);
+    te_watch both = progress_watch(watch);
+    te_status status = te_shop_open_watched(shop, problems, folder, files, &both, threads);
+    progress_end();
     if (status == TE_ERR_MEMORY) {
         (void)fail("out of memory");
         return false;

@@ -3,7 +3,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 #include "crew.h"
 
@@ -243,15 +242,6 @@ bool session_problems(struct session *session)
 {
     drop_foreign_warnings(session);
     return output_problems(&session->problems);
-}
-
-void session_progress(size_t done, size_t all, const char *what)
-{
-    enum { STEP = 16 }; /* engines between two lines on the terminal */
-    if (isatty(STDERR_FILENO) == 0 || all <= STEP || (done % STEP != 0 && done < all)) {
-        return;
-    }
-    (void)fprintf(stderr, "\r%zu of %zu %s%s", done, all, what, done < all ? "" : "\n");
 }
 
 void session_warnings(struct session *session)

@@ -59,6 +59,7 @@ static void report_unreadable(te_shop *shop, const char *name, int reason)
 
 /* A file while it is read, and who looks on. */
 struct looked_on {
+    const te_shop *shop;
     FILE *file;
     const te_watch *watch; /* NULL: nobody */
     const char *name;
@@ -67,9 +68,14 @@ struct looked_on {
 
 static void look(struct looked_on *l, const char *bytes, size_t length)
 {
-    if (l->watch != NULL && (length > 0 || !l->seen)) { /* an empty file gives one empty piece */
-        l->watch->seen(l->watch->context, l->name, bytes, length);
+    const te_watch *watch = l->watch;
+    if (watch != NULL && watch->seen != NULL && (length > 0 || !l->seen)) {
+        watch->seen(watch->context, l->name, bytes,
+                    length); /* an empty file gives one empty piece */
         l->seen = true;
+    }
+    if (watch != NULL && watch->grown != NULL) {
+        watch->grown(watch->context, l->shop->readings.count);
     }
 }
 
@@ -92,7 +98,8 @@ static te_status load_utf8(te_shop *shop, const struct te_schema *schema, struct
         status = te_table_read_stream(shop, schema, l->name, &stream);
     }
     /* Rows end early after many faults; the digest is of the whole file. */
-    while (status == TE_OK && l->watch != NULL && te_stream_more(&stream, stream.text.length)) {
+    bool whole = l->watch != NULL && l->watch->seen != NULL;
+    while (status == TE_OK && whole && te_stream_more(&stream, stream.text.length)) {
     }
     status = status == TE_OK ? stream.status : status;
     te_stream_free(&stream);
@@ -116,7 +123,7 @@ static te_status load_whole(te_shop *shop, const struct te_schema *schema, struc
 static te_status load_file(te_shop *shop, const struct te_schema *schema, const char *path,
                            const char *name)
 {
-    struct looked_on l = {.watch = shop->watch, .name = name};
+    struct looked_on l = {.shop = shop, .watch = shop->watch, .name = name};
     bool utf8 = false;
     te_status status = te_file_open(&l.file, path);
     if (status != TE_OK) {
