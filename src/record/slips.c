@@ -225,13 +225,13 @@ static void check_rounded(const struct slips *s, const struct gauge_use *use,
                           const te_instrument *gauge)
 {
     const te_reading *reading = &s->shop->readings.items[use->first];
-    struct place_of place = reading_place(s, reading);
     bool own = gauge->unit == TE_UNIT_OWN || reading->setup->unit == TE_UNIT_OWN;
     if (own || isnan(gauge->resolution) || use->grain <= gauge->resolution * (1 + 1e-9)) {
         return;
     }
     double chance = pow(gauge->resolution / use->grain, (double)use->count);
     if (chance <= chance_least * (1 + 1e-9)) {
+        struct place_of place = reading_place(s, reading);
         const char *name = te_names_text(&s->shop->names, gauge->id);
         const char *remedy = "look for figures that a spreadsheet has rounded";
         if (use->count == 1) {
@@ -245,27 +245,36 @@ static void check_rounded(const struct slips *s, const struct gauge_use *use,
     }
 }
 
+/* A gauge that is out of date at the inspection, or of which it is not known. */
+static void tell_out_of_date(const struct slips *s, const te_reading *reading,
+                             const te_instrument *gauge, bool due)
+{
+    struct place_of place = slip_place(s, te_reading_origin(reading), "instrument");
+    const char *name = te_names_text(&s->shop->names, gauge->id);
+    char date[11];
+    te_date_format(date, due ? gauge->due : gauge->calibrated);
+    if (due) {
+        te_shop_problem(s->shop, &place, "have it calibrated and measure again",
+                        "the calibration of %s was due on %s, before the inspection", name, date);
+    } else {
+        te_shop_problem(s->shop, &place, "add the earlier calibration to instruments.csv",
+                        "the first calibration of %s known is of %s, after the inspection", name,
+                        date);
+    }
+}
+
 /* The gauge and those it is set with: in date at the inspection? */
 static void check_calibration(const struct slips *s, const te_reading *reading)
 {
     const te_shop *shop = s->shop;
-    struct place_of place = slip_place(s, te_reading_origin(reading), "instrument");
     te_date day = s->inspection->date;
     const te_instrument *gauge = te_shop_gauge(shop, reading->setup->instrument, day);
     for (; gauge != NULL; gauge = te_shop_gauge(shop, gauge->set_with, day)) {
-        const char *name = te_names_text(&shop->names, gauge->id);
-        char date[11];
         if (gauge->due != TE_NO_DATE && gauge->due < day) {
-            te_date_format(date, gauge->due);
-            te_shop_problem(s->shop, &place, "have it calibrated and measure again",
-                            "the calibration of %s was due on %s, before the inspection", name,
-                            date);
+            tell_out_of_date(s, reading, gauge, true);
         }
         if (gauge->calibrated != TE_NO_DATE && gauge->calibrated > day) {
-            te_date_format(date, gauge->calibrated);
-            te_shop_problem(s->shop, &place, "add the earlier calibration to instruments.csv",
-                            "the first calibration of %s known is of %s, after the inspection",
-                            name, date);
+            tell_out_of_date(s, reading, gauge, false);
         }
     }
 }
@@ -275,11 +284,11 @@ static void check_gauge(const struct slips *s, te_id instrument)
     struct gauge_use *use = &s->gauges[instrument];
     const te_reading *reading = &s->shop->readings.items[use->first];
     uint32_t row = te_shop_calibration(s->shop, instrument, s->inspection->date);
-    struct place_of place = slip_place(s, te_reading_origin(reading), "instrument");
     if (row != TE_NO_INDEX) {
         check_rounded(s, use, &s->shop->instruments.items[row]);
         check_calibration(s, reading);
     } else if (s->shop->instruments.count > 0 && !use->told_undeclared) {
+        struct place_of place = slip_place(s, te_reading_origin(reading), "instrument");
         use->told_undeclared = true;
         te_shop_problem(s->shop, &place, "add it to instruments.csv, or correct the name",
                         "there is no instrument \"%s\": its uncertainty is not stated",
@@ -293,9 +302,9 @@ static void check_gauge(const struct slips *s, te_id instrument)
 static void check_temperature(const struct slips *s)
 {
     double temperature = s->inspection->temperature;
-    struct place_of place = slip_place(s, s->inspection->origin, "temperature");
     bool unusual = temperature < workshop_least || temperature > workshop_most;
     if (unusual && isnan(s->inspection->temperature_uncertainty)) {
+        struct place_of place = slip_place(s, s->inspection->origin, "temperature");
         te_shop_problem(s->shop, &place, "check it; give temperature_uncertainty when it is right",
                         "the temperature is outside 15 to 25 degrees Celsius");
     }
