@@ -177,10 +177,26 @@ static int by_place(const void *left, const void *right)
     return order != 0 ? order : compare_ids(x->instrument, y->instrument);
 }
 
-/* Ranks the setups, equal ones alike. */
-static void rank_setups(struct held_setup **sorted, size_t count)
+/* The setups that there are, in a list for the caller to free; NULL when out of memory. */
+static struct held_setup **list_setups(const te_shop *shop)
 {
+    size_t count = shop->setups.count;
+    struct held_setup **list = calloc(count + 1, sizeof *list);
+    for (size_t i = 0; list != NULL && i < count; i++) {
+        list[i] = te_setups_at(&shop->setups, i);
+    }
+    return list;
+}
+
+/* Ranks the setups, equal ones alike. False when out of memory. */
+static bool rank_setups(te_shop *shop)
+{
+    size_t count = shop->setups.count;
+    struct held_setup **sorted = list_setups(shop);
     uint32_t rank = 0;
+    if (sorted == NULL) {
+        return false;
+    }
     qsort(sorted, count, sizeof(struct held_setup *), by_feature);
     for (size_t i = 0; i < count; i++) {
         rank += i > 0 && by_feature(&sorted[i - 1], &sorted[i]) != 0;
@@ -192,10 +208,12 @@ static void rank_setups(struct held_setup **sorted, size_t count)
         rank += i > 0 && by_place(&sorted[i - 1], &sorted[i]) != 0;
         sorted[i]->place_rank = rank;
     }
+    free(sorted);
+    return true;
 }
 
-/* Marks the setups with a place that may become another's: nearly always there is none. */
-static void mark_alike(struct held_setup **setups, double *places, size_t count, bool direction)
+/* Marks the setups with a place that may become another's; false: nearly always there is none. */
+static bool mark_alike(struct held_setup **setups, double *places, size_t count, bool direction)
 {
     size_t kept = 0;
     size_t distinct = 0;
@@ -212,6 +230,7 @@ static void mark_alike(struct held_setup **setups, double *places, size_t count,
         }
     }
     bool any = false;
+    bool found = false;
     for (size_t i = 1; i < distinct; i++) {
         any = any || places[i] - places[i - 1] <= alike;
     }
@@ -219,24 +238,32 @@ static void mark_alike(struct held_setup **setups, double *places, size_t count,
         double place = direction ? setups[i]->setup.direction : setups[i]->setup.position;
         bool turns = direction && place >= half_turn - alike;
         setups[i]->snaps = setups[i]->snaps || any || turns;
+        found = found || setups[i]->snaps;
     }
+    return found;
 }
 
-/* Brings places together, then ranks what setups there are. */
-static bool prepare_setups(te_shop *shop, double *places)
+static uint32_t most_readings(const te_shop *shop)
 {
-    size_t made = shop->setups.count;
-    struct held_setup **list = calloc(made + 1, sizeof *list);
-    double *all = calloc(made + 1, sizeof *all);
-    bool ready = list != NULL && all != NULL;
-    for (size_t i = 0; ready && i < made; i++) {
-        list[i] = te_setups_at(&shop->setups, i);
+    uint32_t most = 1;
+    for (size_t i = 0; i < shop->inspections.count; i++) {
+        uint32_t count = shop->inspections.items[i].reading_count;
+        most = count > most ? count : most;
     }
-    if (ready) {
-        mark_alike(list, all, made, false);
-        mark_alike(list, all, made, true);
-    }
-    for (size_t i = 0; ready && i < shop->inspections.count; i++) {
+    return most;
+}
+
+/* Brings alike places of each inspection together. False when out of memory. */
+static bool snap_setups(te_shop *shop)
+{
+    size_t count = shop->setups.count;
+    struct held_setup **list = list_setups(shop);
+    double *all = calloc(count + 1, sizeof *all);
+    double *places = calloc(most_readings(shop), sizeof *places);
+    bool ready = list != NULL && all != NULL && places != NULL;
+    bool any = ready && mark_alike(list, all, count, false);
+    any = (ready && mark_alike(list, all, count, true)) || any;
+    for (size_t i = 0; any && i < shop->inspections.count; i++) {
         const te_inspection *inspection = &shop->inspections.items[i];
         if (may_snap(shop, inspection)) {
             snap_places(shop, inspection, places, false);
@@ -245,42 +272,30 @@ static bool prepare_setups(te_shop *shop, double *places)
     }
     free(list);
     free(all);
+    free(places);
     return ready;
 }
 
-static bool rank_all(te_shop *shop)
+static void sort_share(te_shop *shop, size_t first, size_t end)
 {
-    size_t count = shop->setups.count;
-    struct held_setup **list = calloc(count + 1, sizeof *list);
-    for (size_t i = 0; list != NULL && i < count; i++) {
-        list[i] = te_setups_at(&shop->setups, i);
+    struct group_key *keys = calloc(most_readings(shop), sizeof *keys);
+    if (keys == NULL) {
+        shop->out_of_memory = true;
+        return;
     }
-    if (list != NULL) {
-        rank_setups(list, count);
+    for (size_t i = first; i < end; i++) {
+        sort_inspection(shop, &shop->inspections.items[i], keys);
     }
-    free(list);
-    return list != NULL;
+    free(keys);
 }
 
 void te_shop_group_readings(te_shop *shop)
 {
-    uint32_t most = 1;
-    for (size_t i = 0; i < shop->inspections.count; i++) {
-        uint32_t count = shop->inspections.items[i].reading_count;
-        most = count > most ? count : most;
-    }
-    double *places = calloc(most, sizeof *places);
-    struct group_key *keys = calloc(most, sizeof *keys);
-    if (places == NULL || keys == NULL || !prepare_setups(shop, places) || !rank_all(shop)) {
+    if (!snap_setups(shop) || !rank_setups(shop)) {
         shop->out_of_memory = true;
-        goto done;
+        return;
     }
-    for (size_t i = 0; i < shop->inspections.count; i++) {
-        sort_inspection(shop, &shop->inspections.items[i], keys);
-    }
-done:
-    free(places);
-    free(keys);
+    te_shop_share(shop, sort_share);
 }
 
 static bool is_same_group(const te_reading *a, const te_reading *b)

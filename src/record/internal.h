@@ -119,6 +119,17 @@ struct place_of te_place_engine(const te_shop *shop, te_severity severity, te_or
 /* The column that a reading stands in: reading, reading_2 ... */
 const char *te_reading_column(const te_reading *reading);
 
+/* A step over inspections [first, end). It may change them and their readings, and tell problems; all else of
+ * the shop it only reads. */
+typedef void te_share_step(te_shop *shop, size_t first, size_t end);
+
+/* Takes a step over all inspections, in shares by several threads where there are many readings: the shop and
+ * its problems are the same as by one (share.c). */
+void te_shop_share(te_shop *shop, te_share_step *step);
+
+/* Adds what another list holds and counts behind what is there (problem.c). */
+void te_problems_join(te_problems *problems, const te_problems *more);
+
 /* Steps after the files are read, in this order; each adds its problems. */
 void te_shop_link_models(te_shop *shop);        /* link.c: models, limits, plan by model */
 void te_shop_check_own_features(te_shop *shop); /* own_features.c: names that are nearly others */

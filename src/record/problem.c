@@ -4,8 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "internal.h"
 #include "topend/text.h"
-#include "vector.h"
 
 void te_problems_init(te_problems *problems)
 {
@@ -96,14 +96,13 @@ static size_t touched_at(const te_problems *problems, te_scope scope, uint32_t i
     return low;
 }
 
-static void remember_scope(te_problems *problems, const te_problem *problem)
+static void remember_scope(te_problems *problems, te_scope scope, uint32_t id)
 {
-    if (problem->scope == TE_SCOPE_ALL) {
+    if (scope == TE_SCOPE_ALL) {
         problems->touches_all = true;
         return;
     }
-    if (problem->scope == TE_SCOPE_NONE ||
-        te_problems_touch(problems, problem->scope, problem->scope_id)) {
+    if (scope == TE_SCOPE_NONE || te_problems_touch(problems, scope, id)) {
         return;
     }
     if (!te_vector_reserve(&problems->touched, &problems->touched_capacity,
@@ -112,11 +111,11 @@ static void remember_scope(te_problems *problems, const te_problem *problem)
         problems->touches_all = true;
         return;
     }
-    size_t at = touched_at(problems, problem->scope, problem->scope_id);
+    size_t at = touched_at(problems, scope, id);
     uint32_t *pair = problems->touched + 2 * at;
     memmove(pair + 2, pair, 2 * (problems->touched_count - at) * sizeof *pair);
-    pair[0] = (uint32_t)problem->scope;
-    pair[1] = problem->scope_id;
+    pair[0] = (uint32_t)scope;
+    pair[1] = id;
     problems->touched_count++;
 }
 
@@ -128,7 +127,7 @@ void te_problems_add(te_problems *problems, const te_problem *problem)
     problems->errors += error;
     problems->warnings += !error;
     if (error) {
-        remember_scope(problems, problem);
+        remember_scope(problems, problem->scope, problem->scope_id);
     }
     te_problem_count *count = count_of(problems, safe.file);
     if (count == NULL) {
@@ -151,6 +150,43 @@ void te_problems_add(te_problems *problems, const te_problem *problem)
     safe.file_rank = (uint32_t)(count - problems->files);
     safe.sequence = (uint32_t)problems->count;
     problems->items[problems->count++] = safe;
+}
+
+/* Counts of a file those that the list no longer kept. */
+static void join_count(te_problems *problems, const te_problems *more,
+                       const te_problem_count *count)
+{
+    size_t errors = count->errors;
+    size_t warnings = count->warnings;
+    for (size_t i = 0; i < more->count; i++) {
+        bool same = strcmp(more->items[i].file, count->file) == 0;
+        errors -= same && more->items[i].severity == TE_ERROR;
+        warnings -= same && more->items[i].severity != TE_ERROR;
+    }
+    te_problem_count *sum = count_of(problems, count->file);
+    if (sum == NULL) {
+        problems->out_of_memory = true;
+        return;
+    }
+    sum->errors += errors;
+    sum->warnings += warnings;
+    problems->errors += errors;
+    problems->warnings += warnings;
+}
+
+void te_problems_join(te_problems *problems, const te_problems *more)
+{
+    for (size_t i = 0; i < more->count; i++) {
+        te_problems_add(problems, &more->items[i]);
+    }
+    for (size_t i = 0; i < more->file_count; i++) {
+        join_count(problems, more, &more->files[i]);
+    }
+    for (size_t i = 0; i < more->touched_count; i++) {
+        remember_scope(problems, (te_scope)more->touched[2 * i], more->touched[2 * i + 1]);
+    }
+    problems->touches_all = problems->touches_all || more->touches_all;
+    problems->out_of_memory = problems->out_of_memory || more->out_of_memory;
 }
 
 bool te_problems_touch(const te_problems *problems, te_scope scope, uint32_t id)

@@ -310,7 +310,6 @@ static void check_spread(te_shop *shop, const uint32_t *group, uint32_t count)
 static void check_group(struct checking *c, const uint32_t *group, uint32_t count,
                         const te_reading **before)
 {
-    share_no_go(c->shop, group, count);
     if (count > 1) {
         check_repeats(c->shop, group, count);
         check_spread(c->shop, group, count);
@@ -328,19 +327,52 @@ static void check_group(struct checking *c, const uint32_t *group, uint32_t coun
     }
 }
 
-void te_shop_check_readings(te_shop *shop)
+static void check_share(te_shop *shop, size_t first, size_t end)
 {
     struct checking c = {.shop = shop};
-    for (size_t i = 0; i < shop->inspections.count; i++) {
+    for (size_t i = first; i < end; i++) {
         const te_inspection *inspection = &shop->inspections.items[i];
-        uint32_t end = inspection->first_reading + inspection->reading_count;
         const te_reading *before = NULL;
+        uint32_t last = inspection->first_reading + inspection->reading_count;
         c.sound = NULL;
-        for (uint32_t first = inspection->first_reading;
-             inspection->engine != TE_NO_INDEX && first < end;) {
-            uint32_t next = te_shop_group_end(shop, inspection, first);
-            check_group(&c, shop->by_inspection + first, next - first, &before);
-            first = next;
+        for (uint32_t at = inspection->first_reading;
+             inspection->engine != TE_NO_INDEX && at < last;) {
+            uint32_t next = te_shop_group_end(shop, inspection, at);
+            check_group(&c, shop->by_inspection + at, next - at, &before);
+            at = next;
         }
     }
+}
+
+static void share_every_no_go(te_shop *shop)
+{
+    for (size_t i = 0; i < shop->inspections.count; i++) {
+        const te_inspection *inspection = &shop->inspections.items[i];
+        uint32_t last = inspection->first_reading + inspection->reading_count;
+        for (uint32_t at = inspection->first_reading;
+             inspection->engine != TE_NO_INDEX && at < last;) {
+            uint32_t next = te_shop_group_end(shop, inspection, at);
+            share_no_go(shop, shop->by_inspection + at, next - at);
+            at = next;
+        }
+    }
+}
+
+/* Without a no_go anywhere there is none to share. */
+static bool any_no_go(const te_shop *shop)
+{
+    for (size_t i = 0; i < shop->setups.count; i++) {
+        if (!isnan(te_setups_at(&shop->setups, i)->setup.no_go)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+void te_shop_check_readings(te_shop *shop)
+{
+    if (any_no_go(shop)) {
+        share_every_no_go(shop);
+    }
+    te_shop_share(shop, check_share);
 }

@@ -401,31 +401,54 @@ static void check_plan_gauges(te_shop *shop)
     }
 }
 
-void te_shop_find_slips(te_shop *shop)
+static bool start_slips(struct slips *s, te_shop *shop)
 {
-    struct slips s = {.shop = shop};
     uint32_t most = 1;
     for (size_t i = 0; i < shop->inspections.count; i++) {
         uint32_t count = shop->inspections.items[i].reading_count;
         most = count > most ? count : most;
     }
-    s.gauges = calloc(shop->names.count + 1, sizeof *s.gauges);
-    s.sizes = calloc(most, sizeof *s.sizes);
-    s.deviations = calloc(most, sizeof *s.deviations);
-    if (s.gauges == NULL || s.sizes == NULL || s.deviations == NULL) {
-        shop->out_of_memory = true;
-        goto done;
-    }
-    for (size_t i = 0; i < shop->inspections.count; i++) {
+    *s = (struct slips){.shop = shop};
+    s->gauges = calloc(shop->names.count + 1, sizeof *s->gauges);
+    s->sizes = calloc(most, sizeof *s->sizes);
+    s->deviations = calloc(most, sizeof *s->deviations);
+    return s->gauges != NULL && s->sizes != NULL && s->deviations != NULL;
+}
+
+static void find_share(te_shop *shop, size_t first, size_t end)
+{
+    struct slips s;
+    shop->out_of_memory = !start_slips(&s, shop) || shop->out_of_memory;
+    for (size_t i = first; i < end && !shop->out_of_memory; i++) {
         s.inspection = &shop->inspections.items[i];
         s.inspection_row = (uint32_t)i;
         if (s.inspection->engine != TE_NO_INDEX && s.inspection->date != TE_NO_DATE) {
             check_inspection(&s);
         }
     }
-    check_plan_gauges(shop);
-done:
     free(s.gauges);
     free(s.sizes);
     free(s.deviations);
+}
+
+/* An instrument without a row is told once, where it is met first: one thread alone can tell. */
+static bool any_undeclared(const te_shop *shop)
+{
+    for (size_t i = 0; i < shop->setups.count; i++) {
+        te_id instrument = te_setups_at(&shop->setups, i)->setup.instrument;
+        if (instrument != 0 && te_id_map_get(&shop->instrument_of, instrument) == TE_NO_INDEX) {
+            return true;
+        }
+    }
+    return false;
+}
+
+void te_shop_find_slips(te_shop *shop)
+{
+    if (any_undeclared(shop)) {
+        find_share(shop, 0, shop->inspections.count);
+    } else {
+        te_shop_share(shop, find_share);
+    }
+    check_plan_gauges(shop);
 }
