@@ -371,6 +371,69 @@ static void a_mark_of_two_bytes_is_one_mark(void **state)
     assert_string_equal(fixed, "12345678901.25");
 }
 
+/* What te_number_format promises, by printf: %g, but with five zeros after the mark. */
+static void format_by_printf(char out[64], double value, int digits)
+{
+    char scientific[64];
+    (void)snprintf(scientific, sizeof scientific, "%.*e", digits - 1, value);
+    long power = strtol(strchr(scientific, 'e') + 1, NULL, 10);
+    (void)snprintf(out, 64, "%.*g", digits, value);
+    if (power == -5) {
+        (void)snprintf(out, 64, "%.*f", digits + 4, value);
+        for (size_t last = strlen(out); out[last - 1] == '0'; last--)
+            out[last - 1] = '\0';
+    }
+}
+
+/* A number of one of the kinds that may be rounded wrongly. */
+static double number_of_kind(te_random *random, size_t kind, int digits)
+{
+    uint64_t bits = te_random_bits(random);
+    double short_one = (double)te_random_below(random, 10000000);
+    int power = (int)te_random_below(random, 44) - 22;
+    double value = 0.0;
+    switch (kind) {
+    case 0: /* any bits, denormals too */ memcpy(&value, &bits, sizeof value); return value;
+    case 1: /* as read from a file: 66.0135 */
+        return short_one / pow(10.0, (double)te_random_below(random, 8));
+    case 2: /* a power of ten and what stands beside it */ value = pow(10.0, power); break;
+    case 3: /* a power of two */ value = ldexp(1.0, 4 * power); break;
+    case 4: /* in the middle between two of so many digits, exactly where that can be */
+        value = (floor(te_random_unit(random) * pow(10.0, digits)) + 0.5) * pow(10.0, power);
+        break;
+    case 5: /* a tie in binary: whole numbers by a power of two */
+        return ldexp((double)(bits >> (12 + te_random_below(random, 50))), power - 10);
+    case 6: /* nines that are rounded up to a power of ten */
+        value = pow(10.0, power) * (1.0 - pow(10.0, -(double)te_random_below(random, 18)));
+        break;
+    default: /* what is measured and worked out */
+        return te_random_normal(random) * pow(10.0, te_random_between(random, -12.0, 12.0));
+    }
+    return bits % 3 == 0 ? value : nextafter(value, bits % 3 == 1 ? INFINITY : 0.0);
+}
+
+/* Digits worked out without printf are printf's, for every double and every number of digits. */
+static void every_digit_is_that_of_printf(void **state)
+{
+    (void)state;
+    te_random random = te_random_start(0xd161f5);
+    size_t tried = 0;
+    for (size_t i = 0; i < te_test_rounds(400000); i++) {
+        int digits = i % 2 == 0 ? 9 : 1 + (int)te_random_below(&random, 17);
+        double value = number_of_kind(&random, i / 2 % 8, digits);
+        char out[TE_NUMBER_SIZE], wanted[64];
+        if (!isfinite(value) || value == 0.0)
+            continue;
+        tried++;
+        size_t length = te_number_format(out, value, digits);
+        format_by_printf(wanted, value, digits);
+        assert_int_equal(length, strlen(out));
+        if (strcmp(out, wanted) != 0)
+            fail_msg("%.17g to %d digits: %s, not %s", value, digits, out, wanted);
+    }
+    assert_true(tried > te_test_rounds(400000) / 10 * 9);
+}
+
 /* The quick way must round as printf does, ties and what stands beside them included. */
 static void fixed_rounds_as_printf(void **state)
 {
@@ -403,6 +466,7 @@ int main(void)
         cmocka_unit_test(zero_has_no_sign),
         cmocka_unit_test(bad_numbers_have_their_fault),
         cmocka_unit_test(a_number_does_not_read_past_its_end),
+        cmocka_unit_test(every_digit_is_that_of_printf),
         cmocka_unit_test(fixed_rounds_as_printf),
         cmocka_unit_test(values_are_the_nearest_doubles),
         cmocka_unit_test(what_is_not_finite_is_told),

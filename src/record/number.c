@@ -202,54 +202,116 @@ te_number_fault te_number_parse(te_number *number, te_slice text)
     }
     return parse_any(number, text);
 }
-/* Digits and decimal exponent of a value, by printf's %e; the mark, which the locale chooses, is
- * passed over. */
-static int split_value(char *figures, double value, int digits)
+
+/* magnitude * 10^scale to the nearest whole number, exactly as printf rounds. Both factors are doubles
+ * and so is the middle between two whole numbers, below 2^52; as rounding a product keeps order, it is
+ * on the same side of the middle as before. False for the middle itself, on which much may have been
+ * rounded, and for what is out of reach. */
+static bool round_product(uint64_t *whole, double magnitude, int scale)
+{
+    const double most = 0x1p52;
+    const double middle = 0.5;
+    if (scale < 0 || scale > LARGEST_POWER || !(magnitude * exact_power[scale] < most)) {
+        return false;
+    }
+    double product = magnitude * exact_power[scale];
+    int64_t below = (int64_t)product;
+    double rest = product - (double)below;
+    *whole = (uint64_t)below + (rest > middle);
+    return rest < middle || rest > middle;
+}
+
+/* The largest p with 10^p <= 2^b, for b of any double. b * log10(2) is 5e-6 off at most, and but for 0
+ * never so near a whole number: the nearest up to b = 2135 is 485 * log10(2) = 146 - 4.5e-4. */
+static int power_of_ten_below(int b)
+{
+    const int log10_of_2 = 30103;
+    const int unit = 100000;
+    const int lift = 400; /* to be positive: division rounds towards 0 */
+    return (b * log10_of_2 + lift * unit) / unit - lift;
+}
+
+/* The digits of a magnitude as one whole number, and the power of ten of the first. False where that is
+ * not certain, as where 9 digits begin below 1e-14, and where more than asked for stand before the
+ * mark. */
+static bool split_quickly(uint64_t *figures, int *power, double magnitude, int digits)
+{
+    enum { FRACTION_BITS = 52, BIAS = 1023 };
+    uint64_t bits = 0;
+    memcpy(&bits, &magnitude, sizeof bits);
+    *power = power_of_ten_below((int)(bits >> FRACTION_BITS) - BIAS);
+    /* Once more where a power of ten lies between the power of two and the magnitude, or where the
+     * magnitude is rounded up to one. */
+    for (; round_product(figures, magnitude, digits - 1 - *power); ++*power) {
+        if ((double)*figures < exact_power[digits]) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* The same by printf's %e, for any double, which takes ten times as long; the mark, which the locale
+ * chooses, is passed over. */
+static void split_by_printf(uint64_t *figures, int *power, double magnitude, int digits)
 {
     char text[64];
-    size_t kept = 0;
-    (void)snprintf(text, sizeof text, "%.*e", digits - 1, fabs(value));
+    (void)snprintf(text, sizeof text, "%.*e", digits - 1, magnitude);
     const char *exponent = strchr(text, 'e');
+    *figures = 0;
     for (const char *c = text; c < exponent; c++) {
-        if (is_digit(*c)) {
-            figures[kept++] = *c;
-        }
+        *figures = is_digit(*c) ? *figures * 10 + (uint64_t)(*c - '0') : *figures;
     }
-    figures[kept] = '\0';
-    int power = 0;
+    *power = 0;
     for (const char *c = exponent + 2; *c != '\0'; c++) {
-        power = power * 10 + (*c - '0');
+        *power = *power * 10 + (*c - '0');
     }
-    return exponent[1] == '-' ? -power : power;
+    *power = exponent[1] == '-' ? -*power : *power;
 }
 
-static size_t put_exponent(char *out, size_t length, int power)
+/* Writes the last `count` digits of a number in front of `end`; returns the number without them. */
+static uint64_t put_digits(char *end, uint64_t number, int count)
 {
-    int written = snprintf(out + length, TE_NUMBER_SIZE - length, "e%c%02d", power < 0 ? '-' : '+',
-                           power < 0 ? -power : power);
-    return length + (size_t)written;
+    static const char pairs[] = "00010203040506070809101112131415161718192021222324"
+                                "25262728293031323334353637383940414243444546474849"
+                                "50515253545556575859606162636465666768697071727374"
+                                "75767778798081828384858687888990919293949596979899";
+    for (; count >= 2; count -= 2) {
+        end -= 2;
+        memcpy(end, pairs + number % 100 * 2, 2);
+        number /= 100;
+    }
+    if (count == 1) {
+        end[-1] = (char)('0' + number % 10);
+        number /= 10;
+    }
+    return number;
 }
 
-/* Writes figures with the mark after `whole` of them (0 or less: leading zeros). */
-static size_t put_figures(char *out, size_t length, const char *figures, int whole)
+/* Writes `count` figures with the mark behind `whole` of them. */
+static size_t put_figures(char *out, uint64_t figures, int count, int whole)
 {
-    int count = (int)strlen(figures);
-    if (whole <= 0) {
-        out[length++] = '0';
-        out[length++] = '.';
-        for (int i = whole; i < 0; i++) {
-            out[length++] = '0';
-        }
+    size_t length = (size_t)whole;
+    if (count > whole) {
+        length = (size_t)count + 1;
+        figures = put_digits(out + length, figures, count - whole);
+        out[whole] = '.';
     }
-    for (int i = 0; i < count; i++) {
-        if (i == whole && whole > 0) {
-            out[length++] = '.';
-        }
-        out[length++] = figures[i];
+    (void)put_digits(out + whole, figures, whole);
+    out[length] = '\0';
+    return length;
+}
+
+static size_t put_exponent(char *out, int power)
+{
+    int size = power < 0 ? -power : power;
+    size_t length = 0;
+    out[length++] = 'e';
+    out[length++] = power < 0 ? '-' : '+';
+    if (size >= 100) {
+        out[length++] = (char)('0' + size / 100);
     }
-    for (int i = count; i < whole; i++) {
-        out[length++] = '0';
-    }
+    out[length++] = (char)('0' + size / 10 % 10);
+    out[length++] = (char)('0' + size % 10);
     out[length] = '\0';
     return length;
 }
@@ -268,81 +330,40 @@ size_t te_number_format(char out[TE_NUMBER_SIZE], double value, int digits)
     if (!isfinite(value)) {
         return put_not_finite(out, value);
     }
-    char figures[32] = "";
-    size_t length = 0;
     if (value == 0.0) {
         out[0] = '0';
         out[1] = '\0';
         return 1;
     }
-    int power = split_value(figures, value, digits);
-    for (size_t last = strlen(figures); last > 1 && figures[last - 1] == '0'; last--) {
-        figures[last - 1] = '\0';
+    uint64_t figures = 0;
+    int power = 0;
+    int count = digits;
+    if (!split_quickly(&figures, &power, fabs(value), digits)) {
+        split_by_printf(&figures, &power, fabs(value), digits);
     }
-    if (value < 0.0) {
-        out[length++] = '-';
+    bool exponent = power < -5 || power >= digits;
+    int whole = exponent || power < 0 ? 1 : power + 1;
+    if (count - 4 >= whole && figures % 10000 == 0) { /* most numbers of files are short */
+        figures /= 10000;
+        count -= 4;
     }
-    if (power < -5 || power >= digits) {
-        length = put_figures(out, length, figures, 1);
-        return put_exponent(out, length, power);
+    for (; count > whole && figures % 10 == 0; count--) {
+        figures /= 10;
     }
-    return put_figures(out, length, figures, power + 1);
+    int zeros = exponent || power >= 0 ? 0 : -power; /* in front of them */
+    size_t length = value < 0.0;
+    out[0] = '-';
+    length += put_figures(out + length, figures, count + zeros, whole);
+    return length + (exponent ? put_exponent(out + length, power) : 0);
 }
 
-/* Digits of a magnitude with decimals, as printf rounds it; false when that is not certain. printf
- * works the digits out in full, which takes a third of the time of a whole report. Here the magnitude
- * is scaled to a whole number: below 1e9 the product is off by less than 1e-7, so that it is certain
- * unless it stands within a millionth of a half. */
-static bool fixed_quickly(char text[TE_FIXED_SIZE], double magnitude, int decimals)
+/* Digits of a magnitude with decimals, by printf; the mark, which the locale chooses, is passed over. */
+static size_t fix_by_printf(char out[TE_FIXED_SIZE], double magnitude, int decimals)
 {
-    static const double scales[] = {1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6};
-    enum { DECIMALS_MOST = sizeof scales / sizeof *scales - 1, DIGITS_MOST = 10 };
-    const double most = 1e9;
-    const double doubt = 1e-6;
-    if ((unsigned)decimals > DECIMALS_MOST || !(magnitude * scales[decimals] < most)) {
-        return false;
-    }
-    double scaled = magnitude * scales[decimals];
-    double whole = floor(scaled);
-    if (fabs(scaled - whole - 0.5) < doubt) {
-        return false;
-    }
-    uint32_t rest = (uint32_t)(scaled - whole > 0.5 ? whole + 1.0 : whole);
-    char digits[DIGITS_MOST + 2];
-    int count = 0;
-    while (rest > 0 || count <= decimals) {
-        digits[count++] = (char)('0' + rest % 10);
-        rest /= 10;
-    }
-    size_t length = 0;
-    while (count > 0) {
-        text[length++] = digits[--count];
-        if (count == decimals && decimals > 0) {
-            text[length++] = '.';
-        }
-    }
-    text[length] = '\0';
-    return true;
-}
-
-size_t te_number_fixed(char out[TE_FIXED_SIZE], double value, int decimals)
-{
-    if (!isfinite(value)) {
-        return put_not_finite(out, value);
-    }
     char text[TE_FIXED_SIZE];
     size_t length = 0;
-    bool all_zero = true;
-    if (!fixed_quickly(text, fabs(value), decimals)) {
-        (void)snprintf(text, sizeof text, "%.*f", decimals, fabs(value));
-    }
-    for (const char *c = text; *c != '\0'; c++) {
-        all_zero = all_zero && (*c == '0' || !is_digit(*c));
-    }
-    if (value < 0.0 && !all_zero) {
-        out[length++] = '-';
-    }
     bool mark_done = false;
+    (void)snprintf(text, sizeof text, "%.*f", decimals, magnitude);
     for (const char *c = text; *c != '\0'; c++) {
         if (is_digit(*c)) {
             out[length++] = *c;
@@ -353,6 +374,36 @@ size_t te_number_fixed(char out[TE_FIXED_SIZE], double value, int decimals)
     }
     out[length] = '\0';
     return length;
+}
+
+/* The same without printf; 0 where that is not certain. */
+static size_t fix_quickly(char out[TE_FIXED_SIZE], double magnitude, int decimals)
+{
+    uint64_t figures = 0;
+    int count = decimals + 1;
+    if (count > LARGEST_POWER || !round_product(&figures, magnitude, decimals)) {
+        return 0;
+    }
+    while ((double)figures >= exact_power[count]) {
+        count++;
+    }
+    return put_figures(out, figures, count, count - decimals);
+}
+
+size_t te_number_fixed(char out[TE_FIXED_SIZE], double value, int decimals)
+{
+    if (!isfinite(value)) {
+        return put_not_finite(out, value);
+    }
+    char text[TE_FIXED_SIZE];
+    size_t length = fix_quickly(text, fabs(value), decimals);
+    if (length == 0) {
+        length = fix_by_printf(text, fabs(value), decimals);
+    }
+    bool minus = value < 0.0 && strpbrk(text, "123456789") != NULL;
+    out[0] = '-';
+    memcpy(out + minus, text, length + 1);
+    return minus + length;
 }
 
 int te_number_order(double a, double b)
