@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <stdbool.h>
-#include <stdio.h>
 
 #include "topend/number.h"
 
 enum { FIRST_YEAR = 1900, LAST_YEAR = 2199 };
+enum { EPOCH = 719468 }; /* the day_number of 1970-01-01, counted from 1 March of year 0 */
 
 /* Three groups of digits with one separator between them. */
 struct date_parts {
@@ -54,8 +54,7 @@ static te_date day_number(int year, int month, int day)
     int y = month <= 2 ? year - 1 : year;
     int m = month <= 2 ? month + 9 : month - 3;
     int days = 365 * y + y / 4 - y / 100 + y / 400 + (153 * m + 2) / 5 + day - 1;
-    const int epoch = 719468; /* the same count for 1970-01-01 */
-    return days - epoch;
+    return days - EPOCH;
 }
 
 static te_date_fault make_date(te_date *date, int year, int month, int day)
@@ -95,24 +94,33 @@ te_date_fault te_date_parse(te_date *date, te_slice text, te_date_order order)
     return fault == TE_DATE_CALENDAR && month > 12 ? TE_DATE_ORDER_DMY_MDY : fault;
 }
 
+/* Writes a number that has so many digits, with zeros in front. */
+static void put_digits(char *out, int count, int value)
+{
+    for (int i = count - 1; i >= 0; i--) {
+        out[i] = (char)('0' + value % 10);
+        value /= 10;
+    }
+}
+
 void te_date_format(char out[11], te_date date)
 {
     out[0] = '\0';
     if (date == TE_NO_DATE) {
         return;
     }
-    int year = 1970 + date / 366;
-    while (day_number(year + 1, 1, 1) <= date) {
-        year++;
-    }
-    while (day_number(year, 1, 1) > date) {
-        year--;
-    }
-    int month = 1;
-    while (month < 12 && day_number(year, month + 1, 1) <= date) {
-        month++;
-    }
-    int day = date - day_number(year, month, 1) + 1;
-    unsigned y = (unsigned)year % 10000U;
-    (void)snprintf(out, 11, "%04u-%02u-%02u", y, (unsigned)month % 100U, (unsigned)day % 100U);
+    /* day_number backwards, in years that begin with March: a century has 36524.25 days, a year of it
+     * 365.25, and a month 153 / 5, counted from the first. */
+    int days = date + EPOCH;
+    int century = (4 * days + 3) / 146097;
+    int of_century = days - 146097 * century / 4;
+    int year = (4 * of_century + 3) / 1461;
+    int of_year = of_century - 1461 * year / 4;
+    int month = (5 * of_year + 2) / 153;
+    int day = of_year - (153 * month + 2) / 5 + 1;
+    put_digits(out, 4, 100 * century + year + (month >= 10));
+    put_digits(out + 5, 2, month < 10 ? month + 3 : month - 9);
+    put_digits(out + 8, 2, day);
+    out[4] = out[7] = '-';
+    out[10] = '\0';
 }
