@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -15,18 +14,26 @@ void te_buffer_free(te_buffer *buffer)
     }
 }
 
+char *te_buffer_room(te_buffer *buffer, size_t length)
+{
+    if (buffer->failed) {
+        return NULL;
+    }
+    bool fits = length < buffer->capacity - buffer->length ||
+                te_vector_reserve(&buffer->bytes, &buffer->capacity, buffer->length + length + 1,
+                                  1);
+    buffer->failed = !fits;
+    return fits ? buffer->bytes + buffer->length : NULL;
+}
+
 void te_buffer_add(te_buffer *buffer, const char *bytes, size_t length)
 {
-    if (buffer->failed || length == 0) {
-        return;
+    char *room = length == 0 ? NULL : te_buffer_room(buffer, length);
+    if (room != NULL) {
+        memcpy(room, bytes, length);
+        room[length] = '\0';
+        buffer->length += length;
     }
-    if (!te_vector_reserve(&buffer->bytes, &buffer->capacity, buffer->length + length + 1, 1)) {
-        buffer->failed = true;
-        return;
-    }
-    memcpy(buffer->bytes + buffer->length, bytes, length);
-    buffer->length += length;
-    buffer->bytes[buffer->length] = '\0';
 }
 
 void te_buffer_text(te_buffer *buffer, const char *text)
@@ -34,35 +41,36 @@ void te_buffer_text(te_buffer *buffer, const char *text)
     te_buffer_add(buffer, text, strlen(text));
 }
 
+/* In place, as nearly all text is safe and so needs no more room than it takes. */
 void te_buffer_safe(te_buffer *buffer, const char *text)
 {
-    char small[256];
     te_slice slice = {text, strlen(text)};
-    size_t needed = te_text_safe(small, sizeof small, slice) + 1;
-    if (needed <= sizeof small) {
-        te_buffer_text(buffer, small);
+    char *room = te_buffer_room(buffer, slice.length);
+    if (room == NULL) {
         return;
     }
-    char *large = malloc(needed);
-    if (large == NULL) {
-        buffer->failed = true;
-        return;
+    size_t length = te_text_safe(room, slice.length + 1, slice);
+    if (length > slice.length) {
+        *room = '\0'; /* in case there is no room for it */
+        room = te_buffer_room(buffer, length);
+        if (room == NULL) {
+            return;
+        }
+        (void)te_text_safe(room, length + 1, slice);
     }
-    (void)te_text_safe(large, needed, slice);
-    te_buffer_text(buffer, large);
-    free(large);
+    buffer->length += length;
 }
 
 void te_put_fixed(te_buffer *buffer, double value, int decimals)
 {
-    char text[TE_FIXED_SIZE];
-    te_buffer_add(buffer, text, te_number_fixed(text, value, decimals));
+    char *room = te_buffer_room(buffer, TE_FIXED_SIZE);
+    buffer->length += room == NULL ? 0 : te_number_fixed(room, value, decimals);
 }
 
 void te_put_number(te_buffer *buffer, double value, int digits)
 {
-    char text[TE_NUMBER_SIZE];
-    te_buffer_add(buffer, text, te_number_format(text, value, digits));
+    char *room = te_buffer_room(buffer, TE_NUMBER_SIZE);
+    buffer->length += room == NULL ? 0 : te_number_format(room, value, digits);
 }
 
 void te_put_tenths(te_buffer *buffer, double hours)
@@ -84,9 +92,13 @@ void te_put_hours(te_buffer *buffer, double hours)
 
 void te_put_count(te_buffer *buffer, size_t count)
 {
-    char text[32];
-    (void)snprintf(text, sizeof text, "%zu", count);
-    te_buffer_text(buffer, text);
+    char text[20]; /* 2^64 has so many digits */
+    size_t start = sizeof text;
+    do {
+        text[--start] = (char)('0' + count % 10);
+        count /= 10;
+    } while (count > 0);
+    te_buffer_add(buffer, text + start, sizeof text - start);
 }
 
 void te_put_date(te_buffer *buffer, te_date date)
@@ -98,8 +110,11 @@ void te_put_date(te_buffer *buffer, te_date date)
 
 void te_put_spaces(te_buffer *buffer, size_t count)
 {
-    for (size_t i = 0; i < count; i++) {
-        te_buffer_add(buffer, " ", 1);
+    char *room = te_buffer_room(buffer, count);
+    if (room != NULL) {
+        memset(room, ' ', count);
+        room[count] = '\0';
+        buffer->length += count;
     }
 }
 
@@ -207,8 +222,10 @@ void te_put_probability(te_buffer *buffer, double probability)
 
 void te_put_words(te_buffer *buffer, const char *name)
 {
-    for (const char *c = name; *c != '\0'; c++) {
-        te_buffer_add(buffer, *c == '_' ? " " : c, 1);
+    size_t start = buffer->length;
+    te_buffer_text(buffer, name);
+    for (size_t i = start; i < buffer->length; i++) {
+        buffer->bytes[i] = (char)(buffer->bytes[i] == '_' ? ' ' : buffer->bytes[i]);
     }
 }
 

@@ -5,6 +5,10 @@
 
 #include "topend/write.h"
 
+/* Where to write up to `length` bytes and a terminator behind what is there; who writes adds to the
+ * length. NULL when memory runs out or ran out before. */
+char *te_buffer_room(te_buffer *buffer, size_t length);
+
 /* A number with `decimals`, or with up to `digits` significant ones. */
 void te_put_fixed(te_buffer *buffer, double value, int decimals);
 void te_put_number(te_buffer *buffer, double value, int digits);
