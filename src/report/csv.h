@@ -5,8 +5,9 @@
 
 #include "put.h"
 
-/* A cell of text that is already safe to show: quoted where needed, formulas disarmed. */
-void te_csv_cell(te_buffer *buffer, const char *text);
+/* Makes a cell of what was written since `start`, safe to show: quoted where needed, formulas
+ * disarmed. */
+void te_csv_finish(te_buffer *buffer, size_t start);
 
 /* A cell of text from the files. */
 void te_csv_text(te_buffer *buffer, const char *text);
@@ -15,6 +16,9 @@ void te_csv_text(te_buffer *buffer, const char *text);
 void te_csv_number(te_buffer *buffer, double value);
 
 void te_csv_comma(te_buffer *buffer);
+
+/* part,kind,quantity,item */
+void te_csv_subject(te_buffer *buffer, const te_shop *shop, const te_measured *measured);
 
 /* A row of a finding. */
 void te_csv_finding(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment,

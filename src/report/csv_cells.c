@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* CSV: comma-delimited, decimal point, 9 significant digits; text that a spreadsheet would run as
  * a formula is disarmed by a leading apostrophe, numbers never are. */
+#include <limits.h>
 #include <math.h>
 #include <string.h>
 
@@ -8,37 +9,72 @@
 
 enum { DIGITS = 9 };
 
-static bool runs_as_formula(const char *text)
+static bool runs_as_formula(char first)
 {
-    return text[0] != '\0' && strchr("=+-@\t\r", text[0]) != NULL;
+    return first != '\0' && strchr("=+-@\t\r", first) != NULL;
 }
 
 static bool needs_quotes(const char *text, size_t length)
 {
-    return strpbrk(text, ",\"\r\n;\t") != NULL ||
-           (length > 0 && (text[0] == ' ' || text[length - 1] == ' '));
+    static const bool separates[UCHAR_MAX + 1] = {
+        [','] = true, ['"'] = true, ['\r'] = true, ['\n'] = true, [';'] = true, ['\t'] = true};
+    for (size_t i = 0; i < length; i++) {
+        if (separates[(unsigned char)text[i]]) {
+            return true;
+        }
+    }
+    return text[0] == ' ' || text[length - 1] == ' ';
 }
 
-void te_csv_cell(te_buffer *buffer, const char *text)
+/* Puts the marks in, from the end on so that nothing is written over before it has moved. */
+static void put_marks(te_buffer *buffer, size_t start, bool quotes, bool formula)
 {
-    size_t length = strlen(text);
-    bool quotes = needs_quotes(text, length);
-    te_buffer_text(buffer, quotes ? "\"" : "");
-    te_buffer_text(buffer, runs_as_formula(text) ? "'" : "");
-    for (size_t i = 0; i < length; i++) {
-        te_buffer_text(buffer, text[i] == '"' ? "\"" : "");
-        te_buffer_add(buffer, text + i, 1);
+    size_t length = buffer->length - start;
+    size_t marks = 2 * (size_t)quotes + formula;
+    for (size_t i = start; i < buffer->length; i++) {
+        marks += buffer->bytes[i] == '"';
     }
-    te_buffer_text(buffer, quotes ? "\"" : "");
+    if (te_buffer_room(buffer, marks) == NULL) {
+        return;
+    }
+    buffer->length += marks;
+    const char *from = buffer->bytes + start + length;
+    char *to = buffer->bytes + buffer->length;
+    *to = '\0';
+    if (quotes) {
+        *--to = '"';
+    }
+    for (; length > 0; length--) {
+        *--to = *--from;
+        if (*from == '"') {
+            *--to = '"';
+        }
+    }
+    if (formula) {
+        *--to = '\'';
+    }
+    if (quotes) {
+        *--to = '"';
+    }
+}
+
+void te_csv_finish(te_buffer *buffer, size_t start)
+{
+    if (buffer->failed || buffer->length == start) {
+        return;
+    }
+    bool quotes = needs_quotes(buffer->bytes + start, buffer->length - start);
+    bool formula = runs_as_formula(buffer->bytes[start]);
+    if (quotes || formula) {
+        put_marks(buffer, start, quotes, formula);
+    }
 }
 
 void te_csv_text(te_buffer *buffer, const char *text)
 {
-    te_buffer safe = {0};
-    te_buffer_safe(&safe, text);
-    buffer->failed = buffer->failed || safe.failed;
-    te_csv_cell(buffer, safe.length == 0 ? "" : safe.bytes);
-    te_buffer_free(&safe);
+    size_t start = buffer->length;
+    te_buffer_safe(buffer, text);
+    te_csv_finish(buffer, start);
 }
 
 void te_csv_number(te_buffer *buffer, double value)

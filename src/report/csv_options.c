@@ -12,14 +12,6 @@ void te_write_options_header(te_buffer *buffer)
                            "hours_left,hours_left_earliest,rate_basis,price,price_per_100h,note\n");
 }
 
-static void put_buffer(te_buffer *buffer, te_buffer *cell)
-{
-    te_csv_comma(buffer);
-    buffer->failed = buffer->failed || cell->failed;
-    te_csv_cell(buffer, cell->length == 0 ? "" : cell->bytes);
-    te_buffer_free(cell);
-}
-
 static void put_word(te_buffer *buffer, const char *word)
 {
     te_csv_comma(buffer);
@@ -37,11 +29,38 @@ static void put_notes(te_buffer *buffer, const te_options_told *told, const te_o
                       const te_assessment *assessment)
 {
     te_buffer lines = {0};
-    te_buffer cell = {0};
+    te_csv_comma(buffer);
+    size_t start = buffer->length;
     te_notes_option(&lines, told, option, assessment);
-    te_notes_join(&cell, &lines);
+    te_notes_join(buffer, &lines);
+    te_csv_finish(buffer, start);
     te_buffer_free(&lines);
-    put_buffer(buffer, &cell);
+}
+
+/* kinds,parts */
+static void put_replaced(te_buffer *buffer, const te_options_told *told, const te_option *option)
+{
+    te_csv_comma(buffer);
+    size_t start = buffer->length;
+    te_put_option_kinds(buffer, option);
+    te_csv_finish(buffer, start);
+    te_csv_comma(buffer);
+    start = buffer->length;
+    te_put_option_parts(buffer, told, option);
+    te_csv_finish(buffer, start);
+}
+
+/* worst_quantity,worst_status */
+static void put_worst(te_buffer *buffer, const te_options_told *told, const te_option *option)
+{
+    bool any = option->worst_quantity != TE_Q_NONE;
+    te_csv_comma(buffer);
+    size_t start = buffer->length;
+    if (any) {
+        te_put_quantity(buffer, told->shop, option->worst_quantity, option->worst_item);
+    }
+    te_csv_finish(buffer, start);
+    put_word(buffer, any ? te_outcome_name(option->worst) : "");
 }
 
 static void put_option(te_buffer *buffer, const te_options_told *told, size_t at,
@@ -49,23 +68,13 @@ static void put_option(te_buffer *buffer, const te_options_told *told, size_t at
 {
     const te_option *option = &told->options->items[at];
     const te_tables *tables = te_shop_tables(told->shop);
-    te_buffer kinds = {0};
-    te_buffer parts = {0};
-    te_buffer worst = {0};
     te_csv_text(buffer,
                 te_shop_text(told->shop, tables->inspections[told->options->inspection].id));
     te_csv_comma(buffer);
     te_put_count(buffer, at + 1);
-    te_put_option_kinds(&kinds, option);
-    put_buffer(buffer, &kinds);
-    te_put_option_parts(&parts, told, option);
-    put_buffer(buffer, &parts);
+    put_replaced(buffer, told, option);
     put_word(buffer, te_verdict_name(option->verdict));
-    if (option->worst_quantity != TE_Q_NONE) {
-        te_put_quantity(&worst, told->shop, option->worst_quantity, option->worst_item);
-    }
-    put_buffer(buffer, &worst);
-    put_word(buffer, option->worst_quantity == TE_Q_NONE ? "" : te_outcome_name(option->worst));
+    put_worst(buffer, told, option);
     put_number(buffer, option->lasting.left);
     put_number(buffer, option->lasting.earliest);
     put_word(buffer, te_rate_basis_name(option->lasting.basis));

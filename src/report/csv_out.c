@@ -32,23 +32,27 @@ static void put_numbers(te_buffer *buffer, const te_finding *finding)
     }
 }
 
+void te_csv_subject(te_buffer *buffer, const te_shop *shop, const te_measured *measured)
+{
+    size_t start = buffer->length;
+    te_write_parts(buffer, shop, measured);
+    te_csv_finish(buffer, start);
+    te_csv_comma(buffer);
+    start = buffer->length;
+    te_write_kinds(buffer, measured);
+    te_csv_finish(buffer, start);
+    te_csv_comma(buffer);
+    te_csv_text(buffer, te_shop_quantity_name(shop, measured->quantity));
+    te_csv_comma(buffer);
+    te_csv_text(buffer, te_shop_text(shop, measured->item));
+}
+
 void te_csv_finding(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment,
                     const te_finding *finding)
 {
-    te_buffer parts = {0};
-    te_buffer kinds = {0};
-    te_write_parts(&parts, shop, &finding->measured);
-    te_write_kinds(&kinds, &finding->measured);
-    buffer->failed = buffer->failed || parts.failed || kinds.failed;
     te_csv_inspection(buffer, shop, assessment->inspection);
     te_csv_comma(buffer);
-    te_csv_cell(buffer, parts.length == 0 ? "" : parts.bytes);
-    te_csv_comma(buffer);
-    te_csv_cell(buffer, kinds.length == 0 ? "" : kinds.bytes);
-    te_csv_comma(buffer);
-    te_csv_text(buffer, te_shop_quantity_name(shop, finding->measured.quantity));
-    te_csv_comma(buffer);
-    te_csv_text(buffer, te_shop_text(shop, finding->measured.item));
+    te_csv_subject(buffer, shop, &finding->measured);
     te_csv_comma(buffer);
     te_csv_text(buffer, te_finding_unit(shop, assessment, finding));
     put_numbers(buffer, finding);
@@ -57,8 +61,6 @@ void te_csv_finding(te_buffer *buffer, const te_shop *shop, const te_assessment 
     te_csv_comma(buffer);
     te_csv_text(buffer, finding->has_limit ? te_shop_text(shop, finding->limit.source) : "");
     te_buffer_text(buffer, "\n");
-    te_buffer_free(&parts);
-    te_buffer_free(&kinds);
 }
 
 void te_write_findings_csv(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment)
@@ -73,18 +75,22 @@ void te_write_verdicts_header(te_buffer *buffer)
     te_buffer_text(buffer, "engine,inspection,date,hours,part,kind,verdict,reasons\n");
 }
 
+static void put_reasons(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment,
+                        const te_verdict *verdict)
+{
+    size_t start = buffer->length;
+    for (uint32_t i = 0; i < verdict->reason_count; i++) {
+        te_buffer_text(buffer, i > 0 ? "; " : "");
+        te_write_reason(buffer, shop, assessment, &assessment->reasons[verdict->first_reason + i]);
+    }
+    te_csv_finish(buffer, start);
+}
+
 void te_write_verdicts_csv(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment)
 {
     for (size_t i = 0; i < assessment->verdict_count; i++) {
         const te_verdict *verdict = &assessment->verdicts[i];
         bool assembly = verdict->kind == TE_KIND_NONE;
-        te_buffer reasons = {0};
-        for (uint32_t j = 0; j < verdict->reason_count; j++) {
-            te_buffer_text(&reasons, j > 0 ? "; " : "");
-            te_write_reason(&reasons, shop, assessment,
-                            &assessment->reasons[verdict->first_reason + j]);
-        }
-        buffer->failed = buffer->failed || reasons.failed;
         te_csv_inspection(buffer, shop, assessment->inspection);
         te_csv_comma(buffer);
         te_csv_text(buffer, assembly ? "assembly" : te_shop_text(shop, verdict->part));
@@ -93,8 +99,7 @@ void te_write_verdicts_csv(te_buffer *buffer, const te_shop *shop, const te_asse
         te_csv_comma(buffer);
         te_buffer_text(buffer, te_verdict_name(verdict->verdict));
         te_csv_comma(buffer);
-        te_csv_cell(buffer, reasons.length == 0 ? "" : reasons.bytes);
+        put_reasons(buffer, shop, assessment, verdict);
         te_buffer_text(buffer, "\n");
-        te_buffer_free(&reasons);
     }
 }

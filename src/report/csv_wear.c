@@ -23,28 +23,14 @@ static void put_counted(te_buffer *buffer, size_t count)
 static void put_key(te_buffer *buffer, const te_shop *shop, const te_history *history,
                     const te_series *series)
 {
-    const te_tables *tables = te_shop_tables(shop);
     te_measured subject = te_series_subject(series);
-    te_buffer parts = {0};
-    te_buffer kinds = {0};
-    te_write_parts(&parts, shop, &subject);
-    te_write_kinds(&kinds, &subject);
-    buffer->failed = buffer->failed || parts.failed || kinds.failed;
-    te_csv_text(buffer, te_shop_text(shop, tables->engines[history->engine].id));
+    te_csv_text(buffer, te_shop_text(shop, te_shop_tables(shop)->engines[history->engine].id));
     te_csv_comma(buffer);
-    te_csv_cell(buffer, parts.length == 0 ? "" : parts.bytes);
-    te_csv_comma(buffer);
-    te_csv_cell(buffer, kinds.length == 0 ? "" : kinds.bytes);
-    te_csv_comma(buffer);
-    te_csv_text(buffer, te_shop_quantity_name(shop, series->quantity));
-    te_csv_comma(buffer);
-    te_csv_text(buffer, te_shop_text(shop, series->item));
+    te_csv_subject(buffer, shop, &subject);
     te_csv_comma(buffer);
     te_csv_text(buffer, te_series_unit(shop, history, series));
     te_csv_comma(buffer);
     te_buffer_text(buffer, te_side_name(series->side));
-    te_buffer_free(&parts);
-    te_buffer_free(&kinds);
 }
 
 /* ---- trend ---- */
@@ -167,14 +153,13 @@ static void put_due(te_buffer *buffer, const te_shop *shop, const te_due *due)
 {
     bool series = due->quantity != TE_Q_NONE;
     te_measured subject = te_due_subject(due);
-    te_buffer parts = {0};
     put_last_inspection(buffer, shop, due);
-    if (series) {
-        te_write_parts(&parts, shop, &subject);
-    }
-    buffer->failed = buffer->failed || parts.failed;
     te_csv_comma(buffer);
-    te_csv_cell(buffer, parts.length == 0 ? "" : parts.bytes);
+    size_t start = buffer->length;
+    if (series) {
+        te_write_parts(buffer, shop, &subject);
+    }
+    te_csv_finish(buffer, start);
     te_csv_comma(buffer);
     te_csv_text(buffer, series ? te_shop_quantity_name(shop, due->quantity) : "");
     te_csv_comma(buffer);
@@ -184,7 +169,6 @@ static void put_due(te_buffer *buffer, const te_shop *shop, const te_due *due)
     te_csv_comma(buffer);
     te_buffer_text(buffer, te_due_basis_name(due->basis));
     te_buffer_text(buffer, "\n");
-    te_buffer_free(&parts);
 }
 
 void te_write_due_csv(te_buffer *buffer, const te_shop *shop, const te_due *list, size_t count)
