@@ -14,14 +14,10 @@ void te_buffer_free(te_buffer *buffer)
     }
 }
 
-char *te_buffer_room(te_buffer *buffer, size_t length)
+char *te_buffer_grow(te_buffer *buffer, size_t length)
 {
-    if (buffer->failed) {
-        return NULL;
-    }
-    bool fits = length < buffer->capacity - buffer->length ||
-                te_vector_reserve(&buffer->bytes, &buffer->capacity, buffer->length + length + 1,
-                                  1);
+    bool fits = !buffer->failed && te_vector_reserve(&buffer->bytes, &buffer->capacity,
+                                                     buffer->length + length + 1, 1);
     buffer->failed = !fits;
     return fits ? buffer->bytes + buffer->length : NULL;
 }

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* CSV: comma-delimited, decimal point, 9 significant digits; text that a spreadsheet would run as
  * a formula is disarmed by a leading apostrophe, numbers never are. */
-#include <limits.h>
 #include <math.h>
 #include <string.h>
 
@@ -11,19 +10,30 @@ enum { DIGITS = 9 };
 
 static bool runs_as_formula(char first)
 {
-    return first != '\0' && strchr("=+-@\t\r", first) != NULL;
+    return first == '=' || first == '+' || first == '-' || first == '@' || first == '\t' ||
+           first == '\r';
+}
+
+/* A printable character of ASCII that no reader of CSV takes for anything else. */
+static bool is_plain(char c)
+{
+    return c >= ' ' && c <= '~' && c != ',' && c != ';' && c != '"';
+}
+
+/* True for what may be a cell as it is. */
+static bool is_plain_cell(const char *text, size_t length)
+{
+    size_t at = 0;
+    while (at < length && is_plain(text[at])) {
+        at++;
+    }
+    return at == length && (length == 0 || (text[0] != ' ' && text[length - 1] != ' ' &&
+                                            !runs_as_formula(text[0])));
 }
 
 static bool needs_quotes(const char *text, size_t length)
 {
-    static const bool separates[UCHAR_MAX + 1] = {
-        [','] = true, ['"'] = true, ['\r'] = true, ['\n'] = true, [';'] = true, ['\t'] = true};
-    for (size_t i = 0; i < length; i++) {
-        if (separates[(unsigned char)text[i]]) {
-            return true;
-        }
-    }
-    return text[0] == ' ' || text[length - 1] == ' ';
+    return strpbrk(text, ",\"\r\n;\t") != NULL || text[0] == ' ' || text[length - 1] == ' ';
 }
 
 /* Puts the marks in, from the end on so that nothing is written over before it has moved. */
@@ -60,7 +70,7 @@ static void put_marks(te_buffer *buffer, size_t start, bool quotes, bool formula
 
 void te_csv_finish(te_buffer *buffer, size_t start)
 {
-    if (buffer->failed || buffer->length == start) {
+    if (buffer->failed || is_plain_cell(buffer->bytes + start, buffer->length - start)) {
         return;
     }
     bool quotes = needs_quotes(buffer->bytes + start, buffer->length - start);
@@ -73,6 +83,11 @@ void te_csv_finish(te_buffer *buffer, size_t start)
 void te_csv_text(te_buffer *buffer, const char *text)
 {
     size_t start = buffer->length;
+    size_t length = strlen(text);
+    if (is_plain_cell(text, length)) {
+        te_buffer_add(buffer, text, length);
+        return;
+    }
     te_buffer_safe(buffer, text);
     te_csv_finish(buffer, start);
 }
@@ -86,7 +101,12 @@ void te_csv_number(te_buffer *buffer, double value)
 
 void te_csv_comma(te_buffer *buffer)
 {
-    te_buffer_add(buffer, ",", 1);
+    char *room = te_buffer_room(buffer, 1);
+    if (room != NULL) {
+        room[0] = ',';
+        room[1] = '\0';
+        buffer->length++;
+    }
 }
 
 void te_csv_inspection(te_buffer *buffer, const te_shop *shop, uint32_t index)

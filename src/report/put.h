@@ -5,9 +5,16 @@
 
 #include "topend/write.h"
 
+/* What te_buffer_room does when the buffer is too small, or failed. */
+char *te_buffer_grow(te_buffer *buffer, size_t length);
+
 /* Where to write up to `length` bytes and a terminator behind what is there; who writes adds to the
  * length. NULL when memory runs out or ran out before. */
-char *te_buffer_room(te_buffer *buffer, size_t length);
+static inline char *te_buffer_room(te_buffer *buffer, size_t length)
+{
+    bool fits = !buffer->failed && length < buffer->capacity - buffer->length;
+    return fits ? buffer->bytes + buffer->length : te_buffer_grow(buffer, length);
+}
 
 /* A number with `decimals`, or with up to `digits` significant ones. */
 void te_put_fixed(te_buffer *buffer, double value, int decimals);
