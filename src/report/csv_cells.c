@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* CSV: comma-delimited, decimal point, 9 significant digits; text that a spreadsheet would run as
  * a formula is disarmed by a leading apostrophe, numbers never are. */
+#include <limits.h>
 #include <math.h>
 #include <string.h>
 
@@ -14,21 +15,24 @@ static bool runs_as_formula(char first)
            first == '\r';
 }
 
-/* A printable character of ASCII that no reader of CSV takes for anything else. */
-static bool is_plain(char c)
+/* True for what may be a cell as it is: printable ASCII without what a reader of CSV takes for something
+ * else. Nearly all text is that, so one look at each byte must do. */
+static bool is_plain(const char *text)
 {
-    return c >= ' ' && c <= '~' && c != ',' && c != ';' && c != '"';
-}
-
-/* True for what may be a cell as it is. */
-static bool is_plain_cell(const char *text, size_t length)
-{
-    size_t at = 0;
-    while (at < length && is_plain(text[at])) {
-        at++;
+    static const unsigned char plain[UCHAR_MAX + 1] = {
+        [' '] = 1, 1, 0, 1, 1, 1, 1, 1, 1, 1, 1, 1, 0, 1, 1, 1, /*  !"#$%&'()*+,-./ */
+        1,         1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 0, 1, 1, 1, 1, /* 0 to 9, :;<=>? */
+        1,         1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, /* @, A to O */
+        1,         1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, /* P to Z, [\]^_ */
+        1,         1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, /* `, a to o */
+        1,         1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 0, /* p to z, {|}~, DEL */
+    };
+    const char *c = text;
+    while (plain[(unsigned char)*c] != 0) {
+        c++;
     }
-    return at == length && (length == 0 || (text[0] != ' ' && text[length - 1] != ' ' &&
-                                            !runs_as_formula(text[0])));
+    bool spaced = text[0] == ' ' || (c > text && c[-1] == ' ');
+    return *c == '\0' && !spaced && !runs_as_formula(text[0]);
 }
 
 static bool needs_quotes(const char *text, size_t length)
@@ -70,7 +74,7 @@ static void put_marks(te_buffer *buffer, size_t start, bool quotes, bool formula
 
 void te_csv_finish(te_buffer *buffer, size_t start)
 {
-    if (buffer->failed || is_plain_cell(buffer->bytes + start, buffer->length - start)) {
+    if (buffer->failed || buffer->length == start || is_plain(buffer->bytes + start)) {
         return;
     }
     bool quotes = needs_quotes(buffer->bytes + start, buffer->length - start);
@@ -83,9 +87,8 @@ void te_csv_finish(te_buffer *buffer, size_t start)
 void te_csv_text(te_buffer *buffer, const char *text)
 {
     size_t start = buffer->length;
-    size_t length = strlen(text);
-    if (is_plain_cell(text, length)) {
-        te_buffer_add(buffer, text, length);
+    if (is_plain(text)) {
+        te_buffer_text(buffer, text);
         return;
     }
     te_buffer_safe(buffer, text);
@@ -97,6 +100,21 @@ void te_csv_number(te_buffer *buffer, double value)
     if (!isnan(value)) {
         te_put_number(buffer, value, DIGITS);
     }
+}
+
+void te_csv_numbers(te_buffer *buffer, const double *numbers, size_t count)
+{
+    char *room = te_buffer_room(buffer, count * TE_NUMBER_SIZE);
+    char *at = room;
+    if (room == NULL) {
+        return;
+    }
+    for (size_t i = 0; i < count; i++) {
+        *at++ = ',';
+        at += isnan(numbers[i]) ? 0 : te_number_format(at, numbers[i], DIGITS);
+    }
+    *at = '\0';
+    buffer->length += (size_t)(at - room);
 }
 
 void te_csv_comma(te_buffer *buffer)

@@ -116,11 +116,11 @@ void te_write_options_findings_header(te_buffer *buffer)
 static void put_findings(te_buffer *buffer, const te_options_told *told, size_t at,
                          const te_assessment *assessment)
 {
-    for (size_t i = 0; i < assessment->finding_count; i++) {
-        te_put_count(buffer, at + 1);
-        te_csv_comma(buffer);
-        te_csv_finding(buffer, told->shop, assessment, &assessment->findings[i]);
-    }
+    te_buffer front = {0};
+    te_put_count(&front, at + 1);
+    te_csv_comma(&front);
+    te_csv_findings(buffer, &front, told->shop, assessment);
+    te_buffer_free(&front);
 }
 
 void te_write_options_findings_csv(te_buffer *buffer, const te_options_told *told)

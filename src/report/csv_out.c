@@ -26,10 +26,7 @@ static void put_numbers(te_buffer *buffer, const te_finding *finding)
         finding->has_limit ? finding->limit.service_max : NAN,
         finding->computed ? finding->judgement.p_within : NAN,
     };
-    for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++) {
-        te_csv_comma(buffer);
-        te_csv_number(buffer, numbers[i]);
-    }
+    te_csv_numbers(buffer, numbers, sizeof numbers / sizeof *numbers);
 }
 
 void te_csv_subject(te_buffer *buffer, const te_shop *shop, const te_measured *measured)
@@ -38,20 +35,16 @@ void te_csv_subject(te_buffer *buffer, const te_shop *shop, const te_measured *m
     te_write_parts(buffer, shop, measured);
     te_csv_finish(buffer, start);
     te_csv_comma(buffer);
-    start = buffer->length;
-    te_write_kinds(buffer, measured);
-    te_csv_finish(buffer, start);
+    te_write_kinds(buffer, measured); /* words of the program's own */
     te_csv_comma(buffer);
     te_csv_text(buffer, te_shop_quantity_name(shop, measured->quantity));
     te_csv_comma(buffer);
     te_csv_text(buffer, te_shop_text(shop, measured->item));
 }
 
-void te_csv_finding(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment,
-                    const te_finding *finding)
+static void put_finding(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment,
+                        const te_finding *finding)
 {
-    te_csv_inspection(buffer, shop, assessment->inspection);
-    te_csv_comma(buffer);
     te_csv_subject(buffer, shop, &finding->measured);
     te_csv_comma(buffer);
     te_csv_text(buffer, te_finding_unit(shop, assessment, finding));
@@ -60,14 +53,26 @@ void te_csv_finding(te_buffer *buffer, const te_shop *shop, const te_assessment 
     te_buffer_text(buffer, te_outcome_name(finding->outcome));
     te_csv_comma(buffer);
     te_csv_text(buffer, finding->has_limit ? te_shop_text(shop, finding->limit.source) : "");
-    te_buffer_text(buffer, "\n");
+    te_buffer_add(buffer, "\n", 1);
+}
+
+void te_csv_findings(te_buffer *buffer, te_buffer *front, const te_shop *shop,
+                     const te_assessment *assessment)
+{
+    te_csv_inspection(front, shop, assessment->inspection);
+    te_csv_comma(front);
+    buffer->failed = buffer->failed || front->failed;
+    for (size_t i = 0; i < assessment->finding_count; i++) {
+        te_buffer_add(buffer, front->bytes, front->length);
+        put_finding(buffer, shop, assessment, &assessment->findings[i]);
+    }
 }
 
 void te_write_findings_csv(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment)
 {
-    for (size_t i = 0; i < assessment->finding_count; i++) {
-        te_csv_finding(buffer, shop, assessment, &assessment->findings[i]);
-    }
+    te_buffer front = {0};
+    te_csv_findings(buffer, &front, shop, assessment);
+    te_buffer_free(&front);
 }
 
 void te_write_verdicts_header(te_buffer *buffer)

@@ -5,14 +5,6 @@
 #include "csv.h"
 #include "wear_words.h"
 
-static void put_numbers(te_buffer *buffer, const double *numbers, size_t count)
-{
-    for (size_t i = 0; i < count; i++) {
-        te_csv_comma(buffer);
-        te_csv_number(buffer, numbers[i]);
-    }
-}
-
 static void put_counted(te_buffer *buffer, size_t count)
 {
     te_csv_comma(buffer);
@@ -69,8 +61,8 @@ static void put_series(te_buffer *buffer, const te_shop *shop, const te_history 
     put_key(buffer, shop, history, series);
     put_counted(buffer, series->fitted_count);
     put_counted(buffer, series->assumed ? 1 : 0);
-    put_numbers(buffer, before, sizeof before / sizeof *before);
-    put_numbers(buffer, after, sizeof after / sizeof *after);
+    te_csv_numbers(buffer, before, sizeof before / sizeof *before);
+    te_csv_numbers(buffer, after, sizeof after / sizeof *after);
     te_buffer_text(buffer, "\n");
 }
 
@@ -114,7 +106,7 @@ void te_write_compare_csv(te_buffer *buffer, const te_shop *shop, const te_histo
         };
         put_key(buffer, shop, history, &history->series[row->series]);
         put_counted(buffer, row->build);
-        put_numbers(buffer, numbers, sizeof numbers / sizeof *numbers);
+        te_csv_numbers(buffer, numbers, sizeof numbers / sizeof *numbers);
         te_buffer_text(buffer, "\n");
     }
 }
@@ -165,7 +157,7 @@ static void put_due(te_buffer *buffer, const te_shop *shop, const te_due *due)
     te_csv_comma(buffer);
     te_csv_text(buffer, te_shop_text(shop, due->item));
     const double numbers[] = {due->hours_left, due->due_hours};
-    put_numbers(buffer, numbers, 2);
+    te_csv_numbers(buffer, numbers, 2);
     te_csv_comma(buffer);
     te_buffer_text(buffer, te_due_basis_name(due->basis));
     te_buffer_text(buffer, "\n");
