@@ -11,6 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "report/csv.h"
 #include "topend/write.h"
 
 /* The address sanitizer ends the program when an allocation is too large, unless it is told to
@@ -172,6 +173,95 @@ static void text_from_outside_is_made_safe_whatever_its_length(void **state)
         assert_int_equal(buffer.length, 4 * length);
         for (size_t i = 0; i < length; i++)
             assert_memory_equal(buffer.bytes + 4 * i, "\\x07", 4);
+    }
+    te_buffer_free(&buffer);
+}
+
+/* A cell by the rule, a byte at a time: safe to show, a quote doubled; in quotes when it has what splits
+ * cells or rows or a blank at an end; behind an apostrophe when a spreadsheet would run it. */
+static void cell_by_rule(char out[512], const char *text)
+{
+    char safe[200];
+    size_t at = 0, length = te_text_safe(safe, sizeof safe, (te_slice){text, strlen(text)});
+    bool blank = safe[0] == ' ' || (length > 0 && safe[length - 1] == ' ');
+    bool quotes = blank || strpbrk(safe, ",;\"\t\r\n") != NULL;
+    assert_true(length < sizeof safe);
+    if (quotes)
+        out[at++] = '"';
+    if (length > 0 && strchr("=+-@\t\r", safe[0]) != NULL)
+        out[at++] = '\'';
+    for (size_t i = 0; i < length; i++) {
+        if (safe[i] == '"')
+            out[at++] = '"';
+        out[at++] = safe[i];
+    }
+    if (quotes)
+        out[at++] = '"';
+    out[at] = '\0';
+}
+
+/* Texts of which most have something in them that a cell must not have. */
+static void random_text(char out[32], te_random *random)
+{
+    static const char *const pieces[] = {"a",    "Z",    "9",    "_",        "+", "-",
+                                         "=",    "@",    " ",    ",",        ";", "\"",
+                                         "\x1b", "\x7f", "\xff", "\xc3\x96", "~", "\t"};
+    size_t count = te_random_below(random, 12);
+    bool plain = te_random_below(random, 3) == 0;
+    out[0] = '\0';
+    for (size_t i = 0; i < count; i++)
+        strcat(out, pieces[te_random_below(random, plain ? 4 : sizeof pieces / sizeof *pieces)]);
+}
+
+static void any_text_makes_the_cell_of_the_rule(void **state)
+{
+    (void)state;
+    te_random random = te_random_start(0xce11);
+    te_buffer whole = {0}, pieces = {0};
+    for (size_t i = 0; i < te_test_rounds(50000); i++) {
+        char text[32], more[32], both[80] = "", wanted[512];
+        random_text(text, &random);
+        random_text(more, &random);
+        strcat(strcat(strcat(both, text), "+"), more);
+        size_t start = whole.length = pieces.length = 0;
+        if (i % 2 == 0) { /* behind another cell */
+            te_csv_comma(&whole);
+            te_csv_comma(&pieces);
+            start = 1;
+        }
+        te_csv_text(&whole, text);
+        cell_by_rule(wanted, text);
+        assert_int_equal(whole.length, start + strlen(wanted));
+        assert_string_equal(text_of(&whole) + start, wanted);
+        te_buffer_safe(&pieces, text);
+        te_buffer_text(&pieces, "+");
+        te_buffer_safe(&pieces, more);
+        te_csv_finish(&pieces, start);
+        cell_by_rule(wanted, both);
+        assert_string_equal(text_of(&pieces) + start, wanted);
+        assert_int_equal(pieces.length, start + strlen(wanted));
+        if (i % 100 == 0) { /* another size to grow from */
+            te_buffer_free(&whole);
+            te_buffer_free(&pieces);
+        }
+    }
+    te_buffer_free(&whole);
+    te_buffer_free(&pieces);
+}
+
+static void numbers_and_counts_make_cells(void **state)
+{
+    (void)state;
+    static const double numbers[] = {66.0135, NAN, -0.0, 1e-300, -1.23456789012e-300};
+    te_buffer buffer = {0};
+    te_csv_numbers(&buffer, numbers, 5);
+    assert_string_equal(text_of(&buffer), ",66.0135,,0,1e-300,-1.23456789e-300");
+    for (size_t i = 0, count = 1; i < 64; i++, count = count * 2 + i % 2) {
+        char wanted[32];
+        snprintf(wanted, sizeof wanted, "%zu", count - 1);
+        buffer.length = 0;
+        te_put_count(&buffer, count - 1);
+        assert_string_equal(text_of(&buffer), wanted);
     }
     te_buffer_free(&buffer);
 }
@@ -1264,6 +1354,8 @@ int main(void)
         cmocka_unit_test(a_buffer_grows_and_stays_terminated),
         cmocka_unit_test(the_first_failure_sticks),
         cmocka_unit_test(text_from_outside_is_made_safe_whatever_its_length),
+        cmocka_unit_test(any_text_makes_the_cell_of_the_rule),
+        cmocka_unit_test(numbers_and_counts_make_cells),
         cmocka_unit_test(writers_leave_a_failed_buffer_alone),
         cmocka_unit_test(the_headers_are_those_of_the_contract),
         cmocka_unit_test(findings_are_written_as_rows),

@@ -15,9 +15,10 @@ static bool runs_as_formula(char first)
            first == '\r';
 }
 
-/* True for what may be a cell as it is: printable ASCII without what a reader of CSV takes for something
- * else. Nearly all text is that, so one look at each byte must do. */
-static bool is_plain(const char *text)
+/* True for what may be a cell as it is: printable ASCII without what a reader of CSV takes for
+ * something else. Nearly all text is that, so there is one look at each byte, which tells the length
+ * too. */
+static bool is_plain(size_t *length, const char *text)
 {
     static const unsigned char plain[UCHAR_MAX + 1] = {
         [' '] = 1, 1, 0, 1, 1, 1, 1, 1, 1, 1, 1, 1, 0, 1, 1, 1, /*  !"#$%&'()*+,-./ */
@@ -31,6 +32,7 @@ static bool is_plain(const char *text)
     while (plain[(unsigned char)*c] != 0) {
         c++;
     }
+    *length = (size_t)(c - text);
     bool spaced = text[0] == ' ' || (c > text && c[-1] == ' ');
     return *c == '\0' && !spaced && !runs_as_formula(text[0]);
 }
@@ -74,7 +76,8 @@ static void put_marks(te_buffer *buffer, size_t start, bool quotes, bool formula
 
 void te_csv_finish(te_buffer *buffer, size_t start)
 {
-    if (buffer->failed || buffer->length == start || is_plain(buffer->bytes + start)) {
+    size_t length = 0;
+    if (buffer->failed || buffer->length == start || is_plain(&length, buffer->bytes + start)) {
         return;
     }
     bool quotes = needs_quotes(buffer->bytes + start, buffer->length - start);
@@ -87,8 +90,9 @@ void te_csv_finish(te_buffer *buffer, size_t start)
 void te_csv_text(te_buffer *buffer, const char *text)
 {
     size_t start = buffer->length;
-    if (is_plain(text)) {
-        te_buffer_text(buffer, text);
+    size_t length = 0;
+    if (is_plain(&length, text)) {
+        te_buffer_add(buffer, text, length);
         return;
     }
     te_buffer_safe(buffer, text);
