@@ -6,6 +6,7 @@
 #include <math.h>
 #include <string.h>
 
+#define DEL        '\x7f'
 #define DUMP_FLAGS (JSON_ENSURE_ASCII | JSON_REAL_PRECISION(9) | JSON_COMPACT)
 
 json_t *te_json_number(double value)
@@ -43,30 +44,10 @@ json_t *te_json_appended(json_t *list, json_t *entry)
     return list;
 }
 
-json_t *te_json_readings(const te_shop *shop, const te_observations *pool, const te_form *form)
-{
-    const te_tables *tables = te_shop_tables(shop);
-    json_t *list = json_array();
-    for (size_t i = 0; i < form->count; i++) {
-        const te_observation *x = &pool->items[form->observation[i]];
-        if (x->reading == TE_NO_INDEX) {
-            continue; /* assumed */
-        }
-        te_origin origin = te_reading_origin(&tables->readings[x->reading]);
-        /* A file may be named by bytes that are not UTF-8: its name goes out as it is shown. */
-        te_buffer file = {0};
-        te_buffer_safe(&file, tables->files[origin.file]);
-        json_t *entry = json_pack(
-            "{s:o, s:I, s:o, s:o}", "file", te_json_buffer(&file), "line", (json_int_t)origin.line,
-            "coefficient", json_real(form->coefficient[i]), "value", te_json_number(x->value));
-        list = te_json_appended(list, entry);
-    }
-    return list;
-}
-
 void te_json_put(struct te_json_object *object, const char *key, json_t *value)
 {
-    if (json_object_set_new(object->json, key, value) != 0) {
+    /* Keys are words of the program's own. */
+    if (json_object_set_new_nocheck(object->json, key, value) != 0) {
         object->failed = true;
     }
 }
@@ -85,27 +66,62 @@ json_t *te_json_whole(struct te_json_object *object)
     return object->json;
 }
 
+json_t *te_json_readings(const te_shop *shop, const te_observations *pool, const te_form *form)
+{
+    const te_tables *tables = te_shop_tables(shop);
+    json_t *list = json_array();
+    for (size_t i = 0; i < form->count; i++) {
+        const te_observation *x = &pool->items[form->observation[i]];
+        if (x->reading == TE_NO_INDEX) {
+            continue; /* assumed */
+        }
+        te_origin origin = te_reading_origin(&tables->readings[x->reading]);
+        /* A file may be named by bytes that are not UTF-8: its name goes out as it is shown. */
+        te_buffer file = {0};
+        te_buffer_safe(&file, tables->files[origin.file]);
+        struct te_json_object entry = {.json = json_object()};
+        te_json_put(&entry, "file", te_json_buffer(&file));
+        te_json_put(&entry, "line", json_integer((json_int_t)origin.line));
+        te_json_put(&entry, "coefficient", json_real(form->coefficient[i]));
+        te_json_put(&entry, "value", te_json_number(x->value));
+        list = te_json_appended(list, te_json_whole(&entry));
+    }
+    return list;
+}
+
 static int append(const char *bytes, size_t size, void *context)
 {
     te_buffer *buffer = context;
-    /* jansson leaves DEL as it is; it can stand in a string only. */
-    for (const char *del = memchr(bytes, 0x7f, size); del != NULL;
-         del = memchr(bytes, 0x7f, size)) {
-        size_t before = (size_t)(del - bytes);
-        te_buffer_add(buffer, bytes, before);
-        te_buffer_text(buffer, "\\u007f");
-        bytes += before + 1;
-        size -= before + 1;
-    }
     te_buffer_add(buffer, bytes, size);
     return buffer->failed ? -1 : 0;
 }
 
+/* jansson leaves DEL as it is; it can stand in a string only. Hardly any text has one, so what was
+ * written is looked through once. */
+static void escape_del(te_buffer *buffer, size_t start)
+{
+    if (buffer->failed || buffer->length == start ||
+        memchr(buffer->bytes + start, DEL, buffer->length - start) == NULL) {
+        return;
+    }
+    te_buffer escaped = {0};
+    for (size_t i = start; i < buffer->length; i++) {
+        bool del = buffer->bytes[i] == DEL;
+        te_buffer_add(&escaped, del ? "\\u007f" : buffer->bytes + i, del ? 6 : 1);
+    }
+    buffer->length = start;
+    te_buffer_add(buffer, escaped.bytes, escaped.length);
+    buffer->failed = buffer->failed || escaped.failed;
+    te_buffer_free(&escaped);
+}
+
 void te_json_dump(te_buffer *buffer, json_t *value, size_t flags)
 {
+    size_t start = buffer->length;
     if (value == NULL || json_dump_callback(value, append, buffer, DUMP_FLAGS | flags) != 0) {
         buffer->failed = true;
     }
+    escape_del(buffer, start);
     json_decref(value);
 }
 
