@@ -36,7 +36,7 @@ struct options {
     double hours;     /* NAN: however long */
     double hone;      /* mm */
     unsigned threads; /* 0: as many as there are processors */
-    bool all, keep_going, verdicts, findings, help;
+    bool all, keep_going, verdicts, findings, no_header, help;
 };
 
 /* Options that a command takes, as bits. */
@@ -56,6 +56,7 @@ enum option_bit {
     OPTION_HOURS = 4096,
     OPTION_HONE = 8192,
     OPTION_FINDINGS = 16384,
+    OPTION_NO_HEADER = 32768,
     OPTION_THREADS = 65536
 };
 
@@ -180,6 +181,9 @@ bool session_problems(struct session *session);
 
 /* The warnings that bear on what is told, copied; free with te_problems_free. False after a message. */
 bool session_told_warnings(te_problems *told, const struct session *session);
+
+/* Writes the header row of a CSV, unless it is to be left out. */
+void session_header(struct session *session, void (*write)(te_buffer *buffer));
 
 /* Writes to a text that there were warnings: a result may rest on a slip. */
 void session_warnings(struct session *session);

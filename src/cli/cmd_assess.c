@@ -96,11 +96,8 @@ static void write_start(struct run *run)
         session_warnings(&run->s);
         break;
     case FORMAT_CSV:
-        if (run->s.options->verdicts) {
-            te_write_verdicts_header(&run->s.buffer);
-        } else {
-            te_write_findings_header(&run->s.buffer);
-        }
+        session_header(&run->s, run->s.options->verdicts ? te_write_verdicts_header
+                                                         : te_write_findings_header);
         break;
     case FORMAT_JSON: te_write_json_start(&run->s.buffer, run->s.shop, TOPEND_VERSION); break;
     }

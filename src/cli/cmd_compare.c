@@ -13,7 +13,7 @@ static void write_all(struct session *s, const te_history *history, const te_bui
         te_write_cautions(&s->buffer, &s->style);
         break;
     case FORMAT_CSV:
-        te_write_compare_header(&s->buffer);
+        session_header(s, te_write_compare_header);
         te_write_compare_csv(&s->buffer, s->shop, history, builds);
         break;
     case FORMAT_JSON:

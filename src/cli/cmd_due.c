@@ -97,7 +97,7 @@ static bool write_all(struct run *run)
         te_write_due_text(buffer, run->s.shop, run->list, run->count, &run->s.style);
         break;
     case FORMAT_CSV:
-        te_write_due_header(buffer);
+        session_header(&run->s, te_write_due_header);
         te_write_due_csv(buffer, run->s.shop, run->list, run->count);
         break;
     case FORMAT_JSON:

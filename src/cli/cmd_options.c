@@ -30,10 +30,10 @@ static void write_all(struct run *run, const te_wish *wish)
     case FORMAT_TEXT: write_text(run, &told); break;
     case FORMAT_CSV:
         if (run->s.options->findings) {
-            te_write_options_findings_header(&run->s.buffer);
+            session_header(&run->s, te_write_options_findings_header);
             te_write_options_findings_csv(&run->s.buffer, &told);
         } else {
-            te_write_options_header(&run->s.buffer);
+            session_header(&run->s, te_write_options_header);
             te_write_options_csv(&run->s.buffer, &told);
         }
         break;

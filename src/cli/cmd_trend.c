@@ -20,7 +20,7 @@ static void write_start(struct run *run)
         te_write_trend_text_start(&run->s.buffer, run->s.shop, &run->s.style);
         session_warnings(&run->s);
         break;
-    case FORMAT_CSV: te_write_trend_header(&run->s.buffer); break;
+    case FORMAT_CSV: session_header(&run->s, te_write_trend_header); break;
     case FORMAT_JSON: te_write_trend_json_start(&run->s.buffer, run->s.shop, TOPEND_VERSION); break;
     }
 }

@@ -11,16 +11,17 @@ static const struct command commands[] = {
      false},
     {"assess", cmd_assess, "SHOP [INSPECTION...]", "judge what was measured against the limits",
      OPTION_FORMAT | OPTION_ENGINE | OPTION_ALL | OPTION_EXPLAIN | OPTION_VERDICTS |
-         OPTION_KEEP_GOING | OPTION_THREADS,
+         OPTION_NO_HEADER | OPTION_KEEP_GOING | OPTION_THREADS,
      1000000, false},
     {"trend", cmd_trend, "SHOP", "how fast parts wear, and when limits are met",
-     OPTION_FORMAT | OPTION_ENGINE | OPTION_QUANTITY | OPTION_KEEP_GOING | OPTION_THREADS, 0,
-     false},
+     OPTION_FORMAT | OPTION_ENGINE | OPTION_QUANTITY | OPTION_NO_HEADER | OPTION_KEEP_GOING |
+         OPTION_THREADS,
+     0, false},
     {"compare", cmd_compare, "SHOP --engine ENGINE", "set the builds of an engine side by side",
-     OPTION_FORMAT | OPTION_ENGINE | OPTION_KEEP_GOING, 0, true},
+     OPTION_FORMAT | OPTION_ENGINE | OPTION_NO_HEADER | OPTION_KEEP_GOING, 0, true},
     {"options", cmd_options, "SHOP [INSPECTION]", "what to replace, and how long it would last",
      OPTION_FORMAT | OPTION_ENGINE | OPTION_HOURS | OPTION_HONE | OPTION_FINDINGS |
-         OPTION_KEEP_GOING,
+         OPTION_NO_HEADER | OPTION_KEEP_GOING,
      1, false},
     {"sheet", cmd_sheet, "SHOP --engine ENGINE", "what to measure next, to fill in or to print",
      OPTION_SHEET_FORMAT | OPTION_OUTPUT | OPTION_ENGINE | OPTION_INSPECTION | OPTION_PAPER |
@@ -30,7 +31,7 @@ static const struct command commands[] = {
      OPTION_OUTPUT | OPTION_ENGINE | OPTION_ALL_ENGINES | OPTION_PAPER | OPTION_KEEP_GOING, 1,
      false},
     {"due", cmd_due, "SHOP", "which engine is due first, and by what",
-     OPTION_FORMAT | OPTION_KEEP_GOING | OPTION_THREADS, 0, false},
+     OPTION_FORMAT | OPTION_NO_HEADER | OPTION_KEEP_GOING | OPTION_THREADS, 0, false},
 };
 enum { COMMANDS = sizeof commands / sizeof *commands };
 

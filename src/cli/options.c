@@ -30,6 +30,7 @@ static const struct {
     {"hone", "MM", "what honing takes off a bored cylinder; default 0.02", OPTION_HONE},
     {"findings", NULL, "with --format csv: one row a predicted finding", OPTION_FINDINGS},
     {"verdicts", NULL, "with --format csv: one row a verdict, not a finding", OPTION_VERDICTS},
+    {"no-header", NULL, "with --format csv: no header row, so that outputs join", OPTION_NO_HEADER},
     {"threads", "N", "at most so many at once; as many as there are processors", OPTION_THREADS},
     {"keep-going", NULL, "do the engines that the errors do not touch", OPTION_KEEP_GOING},
     {"help", NULL, "show this help", 0},
@@ -166,6 +167,7 @@ static bool take_option(struct options *options, const struct command *command, 
     case OPTION_HONE: return take_number(&options->hone, rows[row].name);
     case OPTION_FINDINGS: options->findings = true; break;
     case OPTION_VERDICTS: options->verdicts = true; break;
+    case OPTION_NO_HEADER: options->no_header = true; break;
     case OPTION_THREADS: return take_threads(options);
     case OPTION_KEEP_GOING: options->keep_going = true; break;
     default: options->help = true; break;
@@ -184,6 +186,8 @@ static bool check_combination(const struct options *options, const struct comman
         (void)fail("--verdicts goes with --format csv");
     } else if (options->findings && options->format != FORMAT_CSV) {
         (void)fail("--findings goes with --format csv");
+    } else if (options->no_header && options->format != FORMAT_CSV) {
+        (void)fail("--no-header goes with --format csv");
     } else if (options->explain != NULL && options->format != FORMAT_TEXT) {
         (void)fail("--explain goes with --format text");
     } else {

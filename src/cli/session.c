@@ -244,6 +244,13 @@ bool session_problems(struct session *session)
     return output_problems(&session->problems);
 }
 
+void session_header(struct session *session, void (*write)(te_buffer *buffer))
+{
+    if (!session->options->no_header) {
+        write(&session->buffer);
+    }
+}
+
 void session_warnings(struct session *session)
 {
     char line[96];

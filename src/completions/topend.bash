@@ -93,13 +93,13 @@ _topend_add_options() {
     _topend_add --help
     case $command in
     check) _topend_add --threads ;;
-    assess) _topend_add --format --engine --all --explain --verdicts --keep-going --threads ;;
-    trend) _topend_add --format --engine --quantity --keep-going --threads ;;
-    compare) _topend_add --format --engine --keep-going ;;
-    options) _topend_add --format --engine --hours --hone --findings --keep-going ;;
+    assess) _topend_add --format --engine --all --explain --verdicts --no-header --keep-going --threads ;;
+    trend) _topend_add --format --engine --quantity --no-header --keep-going --threads ;;
+    compare) _topend_add --format --engine --no-header --keep-going ;;
+    options) _topend_add --format --engine --hours --hone --findings --no-header --keep-going ;;
     sheet) _topend_add --format --output --inspection --paper --engine --keep-going ;;
     report) _topend_add --output --paper --engine --all --keep-going ;;
-    due) _topend_add --format --keep-going --threads ;;
+    due) _topend_add --format --no-header --keep-going --threads ;;
     esac
 }
 

@@ -95,6 +95,8 @@ complete -c topend -n '__topend_is options' -l findings \
     -d 'with --format csv: one row a predicted finding'
 complete -c topend -n '__topend_is assess' -l verdicts \
     -d 'with --format csv: one row a verdict, not a finding'
+complete -c topend -n '__topend_is assess trend compare options due' -l no-header \
+    -d 'with --format csv: rows alone'
 complete -c topend -n '__topend_is assess trend compare options sheet report due' -l keep-going \
     -d 'do the engines that the errors do not touch'
 complete -c topend -n '__topend_is check assess trend due' -l threads -x -a '1 2 4' \
