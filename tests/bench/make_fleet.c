@@ -17,6 +17,8 @@
  *   --damage         1 in 100 rows of readings is damaged, all in one engine of 20; each is an
  *                    error of its own engine: the name of the inspection stays whole
  *   --spared         only the engines that --damage leaves alone: the same rows
+ *   --prefix TEXT    before the name of each engine, inspection and part (none): fleets of other prefixes
+ *                    have no name in common. Up to 32 of A to Z, a to z, 0 to 9, - and _; no - first
  *
  * FOLDER must not be there yet. Prints how much was written. Exit 2: it could not be done.
  */
@@ -35,6 +37,7 @@ enum {
     MM = 1000 * UM,        /* nanometres */
     ROW_MOST = 256,        /* bytes of a row of readings */
     PATH_MOST = 4096,      /* bytes of a file's path */
+    PREFIX_MOST = 32,      /* bytes before a name */
     PRONE = 20,            /* one engine of so many is damaged */
     DAMAGED = 100,         /* one row of so many is damaged */
     LIFE_INSPECTIONS = 12, /* with more, they stand closer together */
@@ -45,6 +48,7 @@ struct plan {
     uint64_t seed;
     uint32_t engines, inspections, readings, files;
     bool damage, spared, shuffle;
+    const char *prefix;
 };
 
 /* ---- random numbers: splitmix64 (G. L. Steele, D. Lea, C. H. Flood, OOPSLA 2014) ---- */
@@ -462,10 +466,11 @@ static void put_reading(struct text *row, int64_t size, int decimals, enum harm 
     }
 }
 
-static void put_place(struct text *row, uint32_t engine, uint32_t inspection,
+static void put_place(struct text *row, const char *prefix, uint32_t engine, uint32_t inspection,
                       const struct place *place)
 {
     row->length = 0;
+    put(row, prefix);
     put(row, "PS-");
     put_fixed(row, engine, 0);
     put(row, "-");
@@ -483,7 +488,7 @@ static void put_place(struct text *row, uint32_t engine, uint32_t inspection,
     put(row, ",");
 }
 
-static void make_row(struct text *row, struct engine *e, uint32_t inspection,
+static void make_row(struct text *row, const char *prefix, struct engine *e, uint32_t inspection,
                      const struct place *place, int64_t hours, int64_t tenths_warm, enum harm harm)
 {
     const struct measured *m = &measured[place->feature];
@@ -493,7 +498,7 @@ static void make_row(struct text *row, struct engine *e, uint32_t inspection,
     int64_t size = true_size(e, place, hours) + scatter(&e->random, m->scatter) - m->zero;
     size += m->warm * tenths_warm / 10;
     int64_t least = m->leaf > 0 ? size / m->leaf * m->leaf : rounded(size, m->step);
-    put_place(row, e->number, inspection, place);
+    put_place(row, prefix, e->number, inspection, place);
     put_reading(row, least, m->decimals, harm);
     put(row, ",");
     if (m->leaf > 0) {
@@ -687,7 +692,8 @@ static void read_place(struct fleet *f, struct engine *e, uint32_t inspection,
                        const struct place *place, int64_t hours, int64_t tenths_warm)
 {
     struct text row;
-    make_row(&row, e, inspection, place, hours, tenths_warm, draw_harm(f, e->number));
+    make_row(&row, f->plan.prefix, e, inspection, place, hours, tenths_warm,
+             draw_harm(f, e->number));
     if (f->plan.shuffle) {
         hold_row(&f->rows, row.bytes, row.length);
     } else {
@@ -698,8 +704,9 @@ static void read_place(struct fleet *f, struct engine *e, uint32_t inspection,
 static void write_stay(struct fleet *f, const struct engine *e, const char *kind, char letter,
                        unsigned number, int64_t fitted, int64_t removed)
 {
-    (void)fprintf(f->parts, "PS%u-%c%u,%s,PS-%u,%lld.%lld,", (unsigned)e->number, letter, number,
-                  kind, (unsigned)e->number, (long long)(fitted / 10), (long long)(fitted % 10));
+    (void)fprintf(f->parts, "%sPS%u-%c%u,%s,%sPS-%u,%lld.%lld,", f->plan.prefix,
+                  (unsigned)e->number, letter, number, kind, f->plan.prefix, (unsigned)e->number,
+                  (long long)(fitted / 10), (long long)(fitted % 10));
     if (removed >= 0) {
         (void)fprintf(f->parts, "%lld.%lld", (long long)(removed / 10), (long long)(removed % 10));
     }
@@ -731,8 +738,8 @@ static void make_inspection(struct fleet *f, struct engine *e, uint32_t inspecti
 {
     int64_t tenths_warm = between(&e->random, -40, 40);
     int64_t temperature = 200 + tenths_warm;
-    (void)fprintf(f->inspections, "PS-%u-%u,PS-%u,", (unsigned)e->number, (unsigned)inspection,
-                  (unsigned)e->number);
+    (void)fprintf(f->inspections, "%sPS-%u-%u,%sPS-%u,", f->plan.prefix, (unsigned)e->number,
+                  (unsigned)inspection, f->plan.prefix, (unsigned)e->number);
     write_date(f->inspections, day);
     (void)fprintf(f->inspections, ",%lld.%lld,found,%lld.%lld\n", (long long)(hours / 10),
                   (long long)(hours % 10), (long long)(temperature / 10),
@@ -759,7 +766,7 @@ static void make_engine(struct fleet *f, uint32_t number)
     int64_t closer = count > LIFE_INSPECTIONS ? count : LIFE_INSPECTIONS;
     int64_t day = FIRST_DAY + between(&e.random, 0, 700);
     int64_t hours = 0;
-    (void)fprintf(f->engines, "PS-%u,Alder 66\n", (unsigned)number);
+    (void)fprintf(f->engines, "%sPS-%u,Alder 66\n", f->plan.prefix, (unsigned)number);
     f->engine_count++;
     for (uint32_t i = 1; i <= f->plan.inspections; i++) {
         int64_t more = between(&e.random, 600, 1500) * LIFE_INSPECTIONS / closer;
@@ -839,7 +846,8 @@ static _Noreturn void refuse(const char *why)
     (void)fprintf(stderr,
                   "make_fleet: %s\n"
                   "usage: make_fleet [--seed N] [--engines N] [--inspections N] [--readings N]\n"
-                  "                  [--files N] [--shuffle] [--damage] [--spared] FOLDER\n",
+                  "                  [--files N] [--shuffle] [--damage] [--spared]\n"
+                  "                  [--prefix TEXT] FOLDER\n",
                   why);
     exit(2);
 }
@@ -855,6 +863,18 @@ static uint32_t number_of(const char *text)
     return (uint32_t)value;
 }
 
+/* Anything else might be a delimiter, a quote or a formula. */
+static const char *prefix_of(const char *text)
+{
+    static const char letters[] =
+        "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
+    size_t length = strlen(text);
+    if (length > PREFIX_MOST || strspn(text, letters) != length || text[0] == '-') {
+        refuse("a prefix is up to 32 letters, digits, - and _, and begins with no -");
+    }
+    return text;
+}
+
 static struct plan read_options(int argc, char **argv)
 {
     static const struct option options[] = {
@@ -866,9 +886,11 @@ static struct plan read_options(int argc, char **argv)
         {"shuffle", no_argument, NULL, 'x'},
         {"damage", no_argument, NULL, 'd'},
         {"spared", no_argument, NULL, 'p'},
+        {"prefix", required_argument, NULL, 'n'},
         {NULL, 0, NULL, 0},
     };
-    struct plan plan = {.seed = 1, .engines = 20000, .inspections = 5, .readings = 40, .files = 1};
+    struct plan plan = {
+        .seed = 1, .engines = 20000, .inspections = 5, .readings = 40, .files = 1, .prefix = ""};
     int option = 0;
     while ((option = getopt_long(argc, argv, "", options, NULL)) != -1) {
         switch (option) {
@@ -880,6 +902,7 @@ static struct plan read_options(int argc, char **argv)
         case 'x': plan.shuffle = true; break;
         case 'd': plan.damage = true; break;
         case 'p': plan.spared = true; break;
+        case 'n': plan.prefix = prefix_of(optarg); break;
         default: refuse("unknown option");
         }
     }
