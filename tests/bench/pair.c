@@ -3,11 +3,11 @@
  * Times two commands against each other, one run of each in turn, so that what else the machine does
  * meets both alike.
  *
- *   pair ROUNDS COMMAND [ARGUMENT...] -- COMMAND [ARGUMENT...]
+ *   pair [--exit CODE] ROUNDS COMMAND [ARGUMENT...] -- COMMAND [ARGUMENT...]
  *
  * Prints the ratio of the first to the second, by minimum, median and maximum of the rounds, and the
  * median times in milliseconds. What the commands print goes nowhere. Exit 2: a command could not be
- * run, or ended by a signal.
+ * run, ended by a signal, or with more than 1 (the first one: with more than CODE).
  */
 #include <fcntl.h>
 #include <spawn.h>
@@ -21,7 +21,7 @@
 extern char **environ;
 
 /* Milliseconds that a command takes, from its start to its end; below 0: it did not run. */
-static double run(char **command)
+static double run(char **command, int most)
 {
     struct timespec start;
     struct timespec end;
@@ -37,8 +37,8 @@ static double run(char **command)
     int failed = posix_spawnp(&child, command[0], &actions, NULL, command, environ);
     (void)posix_spawn_file_actions_destroy(&actions);
     if (failed != 0 || waitpid(child, &status, 0) != child || !WIFEXITED(status) ||
-        WEXITSTATUS(status) > 1) {
-        return -1.0; /* exit 1 is an answer of topend; above it the work was not done */
+        WEXITSTATUS(status) > most) {
+        return -1.0;
     }
     (void)clock_gettime(CLOCK_MONOTONIC, &end);
     return (double)(end.tv_sec - start.tv_sec) * 1e3 + (double)(end.tv_nsec - start.tv_nsec) * 1e-6;
@@ -59,13 +59,21 @@ static double median(double *values, size_t count)
 
 int main(int argc, char **argv)
 {
+    long most = 1; /* exit 1 is an answer of topend; above it the work was not done */
+    if (argc > 3 && strcmp(argv[1], "--exit") == 0) {
+        most = strtol(argv[2], NULL, 10);
+        argc -= 2;
+        argv += 2;
+    }
     long rounds = argc > 1 ? strtol(argv[1], NULL, 10) : 0;
     int cut = 2;
     while (cut < argc && strcmp(argv[cut], "--") != 0) {
         cut++;
     }
     if (rounds < 1 || rounds > 100000 || cut == 2 || cut + 1 >= argc) {
-        (void)fputs("usage: pair ROUNDS COMMAND [ARGUMENT...] -- COMMAND [ARGUMENT...]\n", stderr);
+        (void)fputs(
+            "usage: pair [--exit CODE] ROUNDS COMMAND [ARGUMENT...] -- COMMAND [ARGUMENT...]\n",
+            stderr);
         return 2;
     }
     argv[cut] = NULL;
@@ -78,8 +86,8 @@ int main(int argc, char **argv)
     double *second = times + count;
     double *ratios = times + 2 * count;
     for (size_t i = 0; i < count; i++) {
-        first[i] = run(argv + 2);
-        second[i] = run(argv + cut + 1);
+        first[i] = run(argv + 2, (int)most);
+        second[i] = run(argv + cut + 1, 1);
         if (first[i] < 0.0 || second[i] < 0.0) {
             (void)fputs("pair: a command could not be run\n", stderr);
             free(times);
