@@ -8,6 +8,7 @@
 
 #include <float.h>
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "topend/form.h"
@@ -531,6 +532,89 @@ static void random_forms_obey_their_rules(void **state)
     }
 }
 
+/* ---- the short ways ---------------------------------------------------------------------- */
+
+/* Few sources or many, some of them twice for one observation. */
+static void random_pool(te_observations *pool, te_random *random)
+{
+    const size_t sources = te_random_below(random, 3) == 0 ? 40 : 1 + te_random_below(random, 8);
+    for (size_t i = 0; i < MOST; i++) {
+        te_effect effects[40];
+        size_t count = te_random_below(random, sources + 1);
+        for (size_t j = 0; j < count; j++)
+            effects[j] = (te_effect){other(te_random_below(random, sources)),
+                                     te_random_between(random, -5, 5)};
+        observe(pool, te_random_between(random, -100, 100), te_random_between(random, 0, 3),
+                effects, count);
+    }
+}
+
+/* One observation alone, as most forms are, or several. */
+static te_form any_form(te_random *random)
+{
+    te_form alone = te_form_make((uint32_t)te_random_below(random, MOST), 1);
+    return te_random_below(random, 3) == 0
+               ? alone
+               : random_form(random, te_random_below(random, TE_FORM_TERMS + 1));
+}
+
+/* What is summed by source first, or once for many forms, is what te_form_covariance gives for each
+ * pair, to the last bit: nothing that rests on it may depend on the way. */
+static void sums_by_source_are_those_by_pairs(void **state)
+{
+    (void)state;
+    enum { FORMS = 9 };
+    te_random random = te_random_start(20260419);
+    te_work work = {0};
+    for (size_t round = 0; round < te_test_rounds(300); round++) {
+        te_observations pool = {0};
+        te_form forms[FORMS];
+        const te_form *list[FORMS];
+        double matrix[FORMS * FORMS];
+        size_t count = te_random_below(&random, FORMS + 1);
+        random_pool(&pool, &random);
+        for (size_t i = 0; i < count; i++) {
+            forms[i] = any_form(&random);
+            list[i] = &forms[i];
+        }
+        assert_int_equal(te_form_covariances(matrix, &work, &pool, list, count), TE_OK);
+        for (size_t i = 0; i < count; i++) {
+            double variance = te_form_covariance(&pool, &forms[i], &forms[i]);
+            assert_near(te_form_variance(&pool, &forms[i]), variance, 0);
+            assert_near(te_form_uncertainty(&pool, &forms[i]), sqrt(variance), 0);
+            for (size_t j = 0; j <= i; j++) {
+                double plain = te_form_covariance(&pool, &forms[i], &forms[j]);
+                assert_near(matrix[i * count + j], plain, 0);
+                assert_near(matrix[j * count + i], plain, 0);
+            }
+        }
+        te_observations_free(&pool);
+    }
+    free(work.block);
+}
+
+static void a_term_is_added_as_its_form_is(void **state)
+{
+    (void)state;
+    te_random random = te_random_start(20260420);
+    for (size_t round = 0; round < te_test_rounds(300); round++) {
+        te_form a = random_form(&random, te_random_below(&random, TE_FORM_TERMS + 1)), b = a;
+        uint32_t observation = (uint32_t)te_random_below(&random, MOST);
+        double coefficient = te_random_between(&random, -2, 2);
+        te_form term = te_form_make(observation, coefficient), set;
+        assert_int_equal(te_form_add_term(&a, observation, coefficient),
+                         te_form_add(&b, &b, &term));
+        assert_true(te_form_is_same(&a, &b));
+        te_form_set(&set, observation, coefficient);
+        assert_true(te_form_is_same(&set, &term));
+        assert_true(a.count == 1 || !te_form_is_same(&a, &term));
+        set.coefficient[0] = 3;
+        assert_false(te_form_is_same(&set, &term));
+        set = te_form_make(observation + 1, coefficient);
+        assert_false(te_form_is_same(&set, &term));
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -549,6 +633,8 @@ int main(void)
         cmocka_unit_test(a_source_keeps_its_kind_and_index),
         cmocka_unit_test(freeing_empties_and_takes_null),
         cmocka_unit_test(random_forms_obey_their_rules),
+        cmocka_unit_test(sums_by_source_are_those_by_pairs),
+        cmocka_unit_test(a_term_is_added_as_its_form_is),
     };
     return cmocka_run_group_tests_name("form", tests, NULL, NULL);
 }

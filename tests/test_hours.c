@@ -873,6 +873,64 @@ static void touching_rows_where_the_second_says_it(void **state)
               2);
 }
 
+/* ---- what was found before --------------------------------------------------------------- */
+
+/* A list with one error, which touches an engine. */
+static void touch_engine(te_problems *problems, const te_made_shop *made, const char *engine)
+{
+    const te_problem problem = {.severity = TE_ERROR,
+                                .scope = TE_SCOPE_ENGINE,
+                                .scope_id = te_shop_find_text(made->shop, engine)};
+    te_problems_init(problems);
+    te_problems_add(problems, &problem);
+}
+
+/* Whatever was asked for before, the answer is that of a search of its own. */
+static void what_was_found_is_what_a_search_finds(void **state)
+{
+    (void)state;
+    const te_shop_file files[] = {{"parts.csv", who_is_new}, {NULL, NULL}};
+    static const double hours[] = {0, 40, 60, 90, 100, 250, INFINITY};
+    static const struct {
+        const char *name;
+        te_kind kind;
+    } parts[] = {{"C1", TE_KIND_CYLINDER}, {"C2", TE_KIND_CYLINDER}, {"C3", TE_KIND_CYLINDER},
+                 {"C5", TE_KIND_CYLINDER}, {"K1", TE_KIND_PISTON},   {"K2", TE_KIND_PISTON}};
+    te_made_shop made;
+    te_problems problems;
+    te_made_read(&made, base, files);
+    touch_engine(&problems, &made, "E2");
+    te_random random = te_random_start(1066);
+    struct found_parts found = {.now = {{.is = false}}};
+    size_t on_now = 0, touched_parts = 0;
+    for (size_t round = 0; round < te_test_rounds(2000); round++) {
+        size_t at = te_random_below(&random, sizeof parts / sizeof *parts);
+        te_id part = te_shop_find_text(made.shop, parts[at].name);
+        te_kind kind = parts[at].kind;
+        uint32_t engine = te_made_engine(&made, te_random_below(&random, 2) ? "E1" : "E2");
+        double when = hours[te_random_below(&random, 7)];
+        te_part_time time;
+        te_part_time_at(&time, made.shop, part, engine, when);
+        const te_part_time *again = te_find_time(&found, made.shop, part, kind, engine, when);
+        assert_true(isnan(time.own) ? isnan(again->own) : te_near(again->own, time.own, 0));
+        assert_near(again->joined, time.joined, 0);
+        assert_near(again->fitted, time.fitted, 0);
+        assert_true(again->unknown == time.unknown && again->original == time.original);
+
+        bool now = te_find_on_now(&found, made.shop, part, kind, engine);
+        assert_true(now == te_part_on_now(made.shop, part, kind, engine));
+        assert_true(te_find_on_since(&found, made.shop, part, kind, engine, when) ==
+                    te_part_on_since(made.shop, part, kind, engine, when));
+        bool touched = te_find_touched(&found, made.shop, &problems, part, kind);
+        assert_true(touched == te_part_touched(made.shop, &problems, part));
+        on_now += now;
+        touched_parts += touched;
+    }
+    assert_true(on_now > 100 && touched_parts > 100);
+    te_problems_free(&problems);
+    te_made_free(&made);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -912,6 +970,7 @@ int main(void)
         cmocka_unit_test(parts_that_errors_touch_are_left_out),
         cmocka_unit_test(a_part_left_out_counts_once),
         cmocka_unit_test(errors_elsewhere_leave_the_others_alone),
+        cmocka_unit_test(what_was_found_is_what_a_search_finds),
     };
     return cmocka_run_group_tests_name("hours", tests, NULL, NULL);
 }

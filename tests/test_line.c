@@ -6,13 +6,14 @@
 #include "te_test.h"
 
 #include <gsl/gsl_errno.h>
+#include <gsl/gsl_linalg.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "topend/line.h"
 
-enum { MOST = 16 };
+enum { MOST = 16, MANY = 30 };
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
@@ -555,6 +556,71 @@ static void common_error_leaves_rate(void **state)
     }
 }
 
+/* V^-1 x by GSL's Cholesky, without pivots. */
+static void solve(double *x, const double *v, size_t n)
+{
+    double copy[MANY * MANY];
+    memcpy(copy, v, n * n * sizeof *copy);
+    gsl_matrix_view matrix = gsl_matrix_view_array(copy, n, n);
+    gsl_vector_view vector = gsl_vector_view_array(x, n);
+    assert_int_equal(gsl_linalg_cholesky_decomp1(&matrix.matrix), 0);
+    assert_int_equal(gsl_linalg_cholesky_svx(&matrix.matrix, &vector.vector), 0);
+}
+
+static double dot(const double *x, const double *y, size_t n)
+{
+    double sum = 0;
+    for (size_t i = 0; i < n; i++)
+        sum += x[i] * y[i];
+    return sum;
+}
+
+/* The line by the normal equations X'V^-1 X b = X'V^-1 y, as a textbook has them, of few points and of
+ * many. */
+static void normal_equations_by_gsl(void **state)
+{
+    (void)state;
+    te_random random = te_random_start(28037);
+    for (size_t round = 0; round < te_test_rounds(300); round++) {
+        size_t n = 3 + te_random_below(&random, MANY - 2);
+        double t[MANY], y[MANY], common[MANY], own[MANY], v[MANY * MANY], one[MANY], by_t[MANY];
+        for (size_t i = 0; i < n; i++) {
+            t[i] = te_random_between(&random, -400, 0) + (i == 0 ? -100 : 0);
+            y[i] = 0.03 * te_random_normal(&random);
+            common[i] = 2e-3 * te_random_normal(&random);
+            own[i] = te_random_between(&random, 5e-4, 3e-3);
+        }
+        for (size_t i = 0; i < n * n; i++)
+            v[i] = common[i / n] * common[i % n] + (i / n == i % n ? own[i / n] * own[i / n] : 0);
+        for (size_t i = 0; i < n; i++) {
+            one[i] = 1;
+            by_t[i] = t[i];
+        }
+        solve(one, v, n);
+        solve(by_t, v, n);
+        double ww = 0;
+        for (size_t i = 0; i < n; i++)
+            ww += one[i];
+        double ws = dot(one, t, n), ss = dot(by_t, t, n), wq = dot(one, y, n), sq = dot(by_t, y, n),
+               determinant = ww * ss - ws * ws;
+        double rate = (ww * sq - ws * wq) / determinant, level = (ss * wq - ws * sq) / determinant;
+        double rest[MANY], weighted[MANY];
+        for (size_t i = 0; i < n; i++)
+            rest[i] = weighted[i] = y[i] - level - rate * t[i];
+        solve(weighted, v, n);
+        double chi2 = dot(rest, weighted, n), scale = fmax(1, chi2 / (double)(n - 2));
+
+        te_line line = generalised(t, y, v, n, 0);
+        assert_near(line.rate, rate, 1e-8 * sqrt(ww / determinant));
+        assert_near(line.level, level, 1e-8 * sqrt(ss / determinant));
+        assert_near_rel(line.chi2, chi2, 1e-8);
+        assert_near_rel(line.var_rate, scale * ww / determinant, 1e-8);
+        assert_near_rel(line.var_level, scale * ss / determinant, 1e-8);
+        assert_near(line.covariance, -scale * ws / determinant,
+                    1e-8 * scale * sqrt(ww * ss) / determinant);
+    }
+}
+
 int main(void)
 {
     gsl_set_error_handler_off();
@@ -578,6 +644,7 @@ int main(void)
         cmocka_unit_test(bound_meets_limit_first),
         cmocka_unit_test(invariances),
         cmocka_unit_test(common_error_leaves_rate),
+        cmocka_unit_test(normal_equations_by_gsl),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -731,6 +731,97 @@ static void an_unknown_engine_is_refused(void **state)
     te_problems_free(&problems);
 }
 
+/* ---- one feature beside others ------------------------------------------------------------- */
+
+enum { FEATURES = 5 };
+
+/* Repeats scatter, gauges change from row to row, some are set to a size, some are not declared. */
+static void add_rows(te_grown *out, te_random *random, size_t feature)
+{
+    static const struct {
+        const char *name;
+        double size;
+    } features[FEATURES] = {{"bore", 66.01},
+                            {"skirt", 65.93},
+                            {"pin", 15.996},
+                            {"small_end_bore", 20.01},
+                            {"squish", 1.1}};
+    static const char *const gauges[] = {"GA", "GA", "GB", "GC", "none", ""};
+    for (size_t n = 1 + te_random_below(random, 7); n > 0; n--) {
+        size_t gauge = te_random_below(random, 6);
+        bool zero = gauge == 2;
+        double size = features[feature].size - (zero ? floor(features[feature].size) : 0);
+        for (size_t repeats = 1 + te_random_below(random, 3); repeats > 0; repeats--)
+            te_grown_add(out, "I1,%s,%zu,%.3f,%.0f,%s\n", features[feature].name, n,
+                         size + 0.002 * te_random_unit(random),
+                         zero ? floor(features[feature].size) : 0, gauges[gauge]);
+    }
+}
+
+static void observe_rows(bench *b, const char *rows)
+{
+    te_grown readings = {0};
+    te_grown_add(&readings, "inspection,feature,position,reading,zero,instrument\n%s", rows);
+    const te_shop_file changes[] = {
+        {"instruments.csv", "instrument,resolution,expanded_uncertainty,repeatability,set_with\n"
+                            "GA,0.001,0.002,0.001,\nGB,0.001,0.003,,GA\nGC,0.01,,0.002,\n"},
+        {"readings.csv", readings.text},
+        {NULL, NULL}};
+    observe(b, "I1", changes);
+    te_grown_free(&readings);
+}
+
+/* A source is named by rows of its own shop: what must be the same is its kind and its effect. */
+static void expect_alike(const bench *a, const te_observation *x, const bench *b,
+                         const te_observation *y)
+{
+    const double figures[][2] = {{x->value, y->value}, {x->u_own, y->u_own},
+                                 {x->u, y->u},         {x->scatter, y->scatter},
+                                 {x->raw, y->raw},     {x->step, y->step}};
+    for (size_t i = 0; i < sizeof figures / sizeof *figures; i++)
+        assert_near(figures[i][0], figures[i][1], 0);
+    assert_int_equal(x->repeats, y->repeats);
+    assert_true(x->stated == y->stated);
+    assert_int_equal(x->effect_count, y->effect_count);
+    for (uint32_t i = 0; i < x->effect_count; i++) {
+        const te_effect *e = &a->pool.effects[x->first_effect + i];
+        const te_effect *f = &b->pool.effects[y->first_effect + i];
+        assert_int_equal(te_source_kind_of(e->source), te_source_kind_of(f->source));
+        assert_near(e->effect, f->effect, 0);
+    }
+}
+
+/* What was read before it with other gauges, or the same, leaves nothing behind: a feature is observed
+ * as it is alone. */
+static void a_feature_is_observed_as_it_is_alone(void **state)
+{
+    (void)state;
+    te_random random = te_random_start(20260423);
+    size_t seen = 0;
+    for (size_t round = 0; round < te_test_rounds(150); round++) {
+        te_grown rows[FEATURES] = {{0}}, every = {0};
+        bench all, alone;
+        for (size_t i = 0; i < FEATURES; i++) {
+            add_rows(&rows[i], &random, i);
+            te_grown_add(&every, "%s", rows[i].text);
+        }
+        observe_rows(&all, every.text);
+        size_t at = 0;
+        for (size_t i = 0; i < FEATURES; i++) {
+            observe_rows(&alone, rows[i].text);
+            for (size_t j = 0; j < alone.pool.count; j++)
+                expect_alike(&all, &all.pool.items[at++], &alone, &alone.pool.items[j]);
+            seen += alone.pool.count;
+            clear(&alone);
+            te_grown_free(&rows[i]);
+        }
+        assert_int_equal(at, all.pool.count);
+        clear(&all);
+        te_grown_free(&every);
+    }
+    assert_true(seen > te_test_rounds(150) * 5);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -754,6 +845,7 @@ int main(void)
         cmocka_unit_test(the_unit_changes_nothing),
         cmocka_unit_test(inspections_stand_behind_each_other),
         cmocka_unit_test(an_unknown_engine_is_refused),
+        cmocka_unit_test(a_feature_is_observed_as_it_is_alone),
     };
     return cmocka_run_group_tests_name("observe", tests, NULL, NULL);
 }

@@ -712,6 +712,43 @@ static void each_side_has_its_values_and_limit(void **state)
     clear(&b);
 }
 
+/* Where each value is one reading both sides are the same points and share a rate; else not. Each is as
+ * it would be alone. */
+static void a_side_is_as_it_would_be_alone(void **state)
+{
+    (void)state;
+    static const char parts[] = PARTS "R1,ring_set,E1,0,,5,\n";
+    static const char *const readings[] = {
+        READINGS "A10,end_gap,0.30,G,0,1,\nA60,end_gap,0.31,G,0,1,\nA160,end_gap,0.34,G,0,1,\n",
+        READINGS "A10,end_gap,0.30,G,0,1,\nA60,end_gap,0.31,G,0,1,\nA160,end_gap,0.34,G,0,1,\n"
+                 "A60,end_gap,0.32,G,90,1,\n"};
+    for (size_t i = 0; i < 2; i++) {
+        bench both, low, high;
+        run(&both, LIMITS "M,end_gap,mm,,,0.20,0.90,i\n", parts, readings[i]);
+        run(&low, LIMITS "M,end_gap,mm,,,0.20,,i\n", parts, readings[i]);
+        run(&high, LIMITS "M,end_gap,mm,,,,0.90,i\n", parts, readings[i]);
+        assert_int_equal(both.history.series_count, 2);
+        for (size_t side = 0; side < 2; side++) {
+            const te_series *s = &both.history.series[side];
+            const te_series *alone = (side == 0 ? &low : &high)->history.series;
+            assert_int_equal(s->side, alone->side);
+            assert_int_equal(s->method, TE_RATE_GENERALISED);
+            assert_int_equal(s->method, alone->method);
+            assert_near(s->line.rate, alone->line.rate, 0);
+            assert_near(s->line.var_rate, alone->line.var_rate, 0);
+            assert_near(s->line.level, alone->line.level, 0);
+            assert_near(s->chance, alone->chance, 0);
+            assert_true(te_near(s->at_limit, alone->at_limit, 0) ||
+                        (isnan(s->at_limit) && isnan(alone->at_limit)));
+        }
+        bool same = te_near(both.history.series[0].line.rate, both.history.series[1].line.rate, 0);
+        assert_true(same == (i == 0));
+        clear(&both);
+        clear(&low);
+        clear(&high);
+    }
+}
+
 /* K1 went from E1 (model M) to E2 (model N): limits, run-in and engine are those of N. */
 static void limits_are_those_of_the_last_inspection(void **state)
 {
@@ -1375,7 +1412,7 @@ static void freeing_leaves_it_empty(void **state)
     assert_int_equal(b.history.series_count, 0);
     assert_int_equal(b.history.point_count, 0);
     assert_null(b.history.series);
-    assert_null(b.history.work);
+    assert_null(b.history.work.block);
     te_history_free(&b.history); /* twice is as good as once */
     clear(&b);
 }
@@ -1685,6 +1722,7 @@ int main(void)
         cmocka_unit_test(side_names),
         cmocka_unit_test(sides_follow_the_service_limits),
         cmocka_unit_test(each_side_has_its_values_and_limit),
+        cmocka_unit_test(a_side_is_as_it_would_be_alone),
         cmocka_unit_test(limits_are_those_of_the_last_inspection),
         cmocka_unit_test(limits_move_with_the_oversize),
         cmocka_unit_test(three_points_by_r),

@@ -80,6 +80,12 @@ typedef struct te_observation {
     uint32_t first_effect, effect_count;
 } te_observation;
 
+/** Memory to work in, kept from one call to the next.  Start with all zero; free the block. */
+typedef struct te_work {
+    void *block;
+    size_t capacity;
+} te_work;
+
 /** Observations and their effects; forms refer to them by index.  Start with all zero; free with
  * te_observations_free.  Thread-safe while nobody adds to it. */
 typedef struct te_observations {
@@ -87,6 +93,7 @@ typedef struct te_observations {
     size_t count, capacity;
     te_effect *effects;
     size_t effect_count, effect_capacity;
+    te_work work; /**< te_observe's own */
 } te_observations;
 
 /** Adds an observation.
@@ -121,6 +128,14 @@ typedef struct te_form {
  */
 te_form te_form_make(uint32_t observation, double coefficient);
 
+/** Makes a form c * x of any form, as te_form_make does, without copying one: its other terms, which
+ * nobody reads, stay as they were.
+ * @param[out] form the form
+ * @param[in] observation as in te_form_make
+ * @param[in] coefficient as in te_form_make
+ */
+void te_form_set(te_form *form, uint32_t observation, double coefficient);
+
 /** The sum of two forms.
  * @param[out] sum may be @p a or @p b
  * @param[in] a over the same pool
@@ -129,11 +144,26 @@ te_form te_form_make(uint32_t observation, double coefficient);
  */
 te_status te_form_add(te_form *sum, const te_form *a, const te_form *b);
 
+/** Adds c * x to a form.
+ * @param[in,out] form any
+ * @param[in] observation index into the pool
+ * @param[in] coefficient c
+ * @return TE_OK, or TE_ERR_FULL, the form left as it was, when it would have more than
+ *   TE_FORM_TERMS terms
+ */
+te_status te_form_add_term(te_form *form, uint32_t observation, double coefficient);
+
 /** A form times a number.
  * @param[in] form any
  * @param[in] factor finite
  */
 te_form te_form_scale(const te_form *form, double factor);
+
+/** True when two forms have the same terms, in the same order.
+ * @param[in] a any
+ * @param[in] b any, over the same pool
+ */
+bool te_form_is_same(const te_form *a, const te_form *b);
 
 /** A difference of equal sizes is 0, whatever binary rounding leaves of it: a value below 1e-12, a
  * thousandth of a tie.
@@ -156,6 +186,14 @@ double te_form_value(const te_observations *pool, const te_form *form);
  */
 double te_form_variance(const te_observations *pool, const te_form *form);
 
+/** The standard uncertainty of a form: the square root of its variance, which for one observation
+ * alone is known already.
+ * @param[in] pool where its observations are
+ * @param[in] form any
+ * @return in the observations' unit
+ */
+double te_form_uncertainty(const te_observations *pool, const te_form *form);
+
 /** The covariance of two forms over one pool.
  * @param[in] pool where their observations are
  * @param[in] a any
@@ -163,6 +201,18 @@ double te_form_variance(const te_observations *pool, const te_form *form);
  * @return in the square of the observations' unit
  */
 double te_form_covariance(const te_observations *pool, const te_form *a, const te_form *b);
+
+/** The covariances of many forms with each other: each to the last bit that of te_form_covariance of
+ * the later one with the earlier, and found without going through their effects for each pair.
+ * @param[out] matrix count x count, row-major, symmetric; the variances on its diagonal
+ * @param[in,out] work grown as needed
+ * @param[in] pool where the forms' observations are
+ * @param[in] forms all over the pool
+ * @param[in] count of @p forms
+ * @return TE_OK or TE_ERR_MEMORY
+ */
+te_status te_form_covariances(double *matrix, te_work *work, const te_observations *pool,
+                              const te_form *const *forms, size_t count);
 
 /** True when every observation of a form is stated (a form without terms is).
  * @param[in] pool where its observations are

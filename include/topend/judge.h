@@ -150,18 +150,60 @@ typedef struct te_verdict {
     uint32_t first_reason, reason_count; /**< in te_assessment.reasons */
 } te_verdict;
 
+/** A place of plan.csv that readings leave open for a quantity at least. */
+typedef struct te_open_place {
+    uint32_t plan;       /**< index into plan */
+    uint32_t first, end; /**< the observations of its feature; first is end without one */
+} te_open_place;
+
+/** What an inspection measured of its plan (docs/method.md, "Places").  Start with all zero; free with
+ * te_places_free. */
+typedef struct te_places {
+    const te_observations *pool; /**< borrowed */
+    const te_plan *plan;         /**< likewise */
+    te_open_place *open; /**< in the order of the plan; what is not among them every quantity has */
+    size_t open_count, open_capacity;
+} te_places;
+
+/** Holds the plan against the readings of an inspection.
+ * @param[in,out] places replaced by the result, which is valid as long as the observations are
+ * @param[in] pool observations, in the order in which te_observe adds them; borrowed
+ * @param[in] from index of the inspection's first observation
+ * @param[in] to index behind its last
+ * @param[in] shop the shop
+ * @param[in] model index: of the inspection's engine
+ * @return TE_OK or TE_ERR_MEMORY
+ */
+te_status te_places_make(te_places *places, const te_observations *pool, uint32_t from, uint32_t to,
+                         const te_shop *shop, uint32_t model);
+
+/** Places of plan.csv that belong to a quantity and that no reading of its inspection covers.
+ * @param[out] first the first of them, index into plan; TE_NO_INDEX for none
+ * @param[in] places of the inspection
+ * @param[in] measured a quantity made of these observations, or one without items
+ * @return how many
+ */
+uint32_t te_places_missing(uint32_t *first, const te_places *places, const te_measured *measured);
+
+/** Frees what places hold and leaves them empty.
+ * @param[in,out] places may be NULL
+ */
+void te_places_free(te_places *places);
+
 /** An inspection, measured and judged.  Start with all zero; te_assess may be called again on the
  * same one, which then keeps its memory; free with te_assessment_free. */
 typedef struct te_assessment {
     uint32_t inspection;
     te_observations pool;
     te_quantities quantities;
+    te_places places;
     te_finding *findings;
     size_t finding_count, finding_capacity;
     te_verdict *verdicts; /**< of the parts, in order of kind; the assembly's is the last */
     size_t verdict_count, verdict_capacity;
     te_reason *reasons;
     size_t reason_count, reason_capacity;
+    te_work work; /**< the maker's own */
 } te_assessment;
 
 /** Measures and judges one inspection.
@@ -200,20 +242,6 @@ te_status te_assess_supposed(te_assessment *assessment, const te_shop *shop,
  * @param[in,out] assessment may be NULL
  */
 void te_assessment_free(te_assessment *assessment);
-
-/** Places of plan.csv that belong to a quantity and that no reading of its inspection covers
- * (docs/method.md, "Places").
- * @param[out] first the first of them, index into plan; TE_NO_INDEX for none
- * @param[in] pool observations
- * @param[in] from index of the inspection's first observation
- * @param[in] to index behind its last
- * @param[in] shop the shop
- * @param[in] model index: of the inspection's engine
- * @param[in] measured the quantity
- * @return how many
- */
-uint32_t te_places_missing(uint32_t *first, const te_observations *pool, size_t from, size_t to,
-                           const te_shop *shop, uint32_t model, const te_measured *measured);
 
 /** True when the inspection has a reading of a feature.
  * @param[in] assessment with its observations, as made by te_assess

@@ -46,6 +46,7 @@ typedef struct te_measured {
 typedef struct te_quantities {
     te_measured *items;
     size_t count, capacity;
+    te_work work; /**< the maker's own */
 } te_quantities;
 
 /** Frees what a list holds and leaves it empty.
@@ -57,7 +58,8 @@ void te_quantities_free(te_quantities *list);
  * then the features of the user's own in the order in which they were read; the variants only
  * where a limit of the model names them.
  * @param[in,out] list the quantities are added to it
- * @param[in] pool holds the observations of the inspection from @p first on, to its end
+ * @param[in] pool holds the observations of the inspection from @p first on, to its end, in the order
+ *   in which te_observe adds them
  * @param[in] first index of the inspection's first observation
  * @param[in] shop the shop
  * @param[in] inspection one of the shop's, or a copy of one with other parts

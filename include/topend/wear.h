@@ -134,6 +134,7 @@ typedef struct te_history {
     uint32_t engine;
     te_observations pool; /**< every inspection looked at, and the assumed points */
     te_quantities quantities;
+    te_places places; /**< of the inspection looked at last */
     te_point *points;
     size_t point_count, point_capacity;
     te_series *series; /**< in order of quantity, item, first inspection, side; also of parts that
@@ -146,8 +147,7 @@ typedef struct te_history {
     size_t left_out; /**< parts of the engine whose history errors touch: they have no series */
     size_t lost;     /**< quantities of parts now on it, all of whose measurements stand before an
                           unknown history: they have no series */
-    void *work;      /**< the maker's own */
-    size_t work_capacity;
+    te_work work, fit_work, covariance_work; /**< the maker's own */
 } te_history;
 
 /** Makes the series of an engine (docs/method.md, "Wear over time").

@@ -55,9 +55,11 @@ void te_assessment_free(te_assessment *assessment)
     }
     te_observations_free(&assessment->pool);
     te_quantities_free(&assessment->quantities);
+    te_places_free(&assessment->places);
     free(assessment->findings);
     free(assessment->verdicts);
     free(assessment->reasons);
+    free(assessment->work.block);
     *assessment = (te_assessment){0};
 }
 

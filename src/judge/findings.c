@@ -6,10 +6,6 @@
 
 #include "record/vector.h"
 
-/* A reading stands at a planned place within this (degrees), and within TE_SAME_HEIGHT. */
-static const double near_direction = 1.0 + 1e-9;
-static const double half_turn = 180.0; /* directions of a diameter repeat after it */
-
 te_kind te_kind_of_observation(const struct assessing *a, const te_observation *x)
 {
     if (x->feature < TE_Q_OWN) {
@@ -36,108 +32,60 @@ static void leaf_range(double *least, double *most, const te_observations *pool,
     }
 }
 
+static bool is_of_measured(const te_observation *x, const te_measured *measured)
+{
+    return x->feature == measured->quantity && x->item == measured->item &&
+           (x->feature < TE_Q_OWN || x->part == measured->part);
+}
+
+static void widen_by(te_interval *x, const te_observation *o)
+{
+    double least = isnan(o->no_go) ? o->value : o->go;
+    double most = isnan(o->no_go) ? o->value : o->no_go;
+    x->high_least = least > x->high_least ? least : x->high_least;
+    x->high_most = most > x->high_most ? most : x->high_most;
+    x->low_least = least < x->low_least ? least : x->low_least;
+    x->low_most = most < x->low_most ? most : x->low_most;
+}
+
 /* A quantity that is read directly: each of its readings, not only the extreme one, passes an upper
- * limit by its no_go leaf and a lower one by its go leaf; one without leaves by its value. */
+ * limit by its no_go leaf and a lower one by its go leaf; one without leaves by its value. They stand
+ * about the extreme one. */
 static void widen_by_leaves(te_interval *x, const te_observations *pool,
                             const te_measured *measured)
 {
-    for (size_t i = 0; i < pool->count; i++) {
-        const te_observation *o = &pool->items[i];
-        bool mine = o->feature == measured->quantity && o->item == measured->item &&
-                    (o->feature < TE_Q_OWN || o->part == measured->part);
-        if (mine) {
-            double least = isnan(o->no_go) ? o->value : o->go;
-            double most = isnan(o->no_go) ? o->value : o->no_go;
-            x->high_least = fmax(x->high_least, least);
-            x->high_most = fmax(x->high_most, most);
-            x->low_least = fmin(x->low_least, least);
-            x->low_most = fmin(x->low_most, most);
-        }
+    uint32_t extreme = measured->low.observation[0];
+    for (uint32_t i = extreme; i < pool->count && is_of_measured(&pool->items[i], measured); i++) {
+        widen_by(x, &pool->items[i]);
+    }
+    for (uint32_t i = extreme; i > 0 && is_of_measured(&pool->items[i - 1], measured); i--) {
+        widen_by(x, &pool->items[i - 1]);
     }
 }
 
-static te_interval make_interval(const te_observations *pool, const te_measured *measured)
+static void make_interval(te_interval *x, const te_observations *pool, const te_measured *measured)
 {
-    te_interval x = {
-        .low = te_without_dust(te_form_value(pool, &measured->low)),
-        .high = te_without_dust(te_form_value(pool, &measured->high)),
-        .u_low = sqrt(te_form_variance(pool, &measured->low)),
-        .u_high = sqrt(te_form_variance(pool, &measured->high)),
-        .stated = te_form_stated(pool, &measured->low) && te_form_stated(pool, &measured->high),
-        .never_at_zero = te_quantity_is(measured->quantity, TE_TRAIT_FIT),
-    };
-    leaf_range(&x.low_least, &x.low_most, pool, &measured->low);
-    leaf_range(&x.high_least, &x.high_most, pool, &measured->high);
-    widen_by_leaves(&x, pool, measured);
-    return x;
-}
-
-/* ---- the plan ---- */
-
-static bool is_near(double planned, double place, double most, double period)
-{
-    if (isnan(planned)) {
-        return true;
+    const te_form *low = &measured->low;
+    const te_form *high = &measured->high;
+    bool one = te_form_is_same(low, high); /* as of form, and of what was read once */
+    x->low = te_without_dust(te_form_value(pool, low));
+    x->u_low = te_form_uncertainty(pool, low);
+    leaf_range(&x->low_least, &x->low_most, pool, low);
+    x->stated = te_form_stated(pool, low) && (one || te_form_stated(pool, high));
+    x->never_at_zero = te_quantity_is(measured->quantity, TE_TRAIT_FIT);
+    if (one) {
+        x->high = x->low;
+        x->u_high = x->u_low;
+        x->high_least = x->low_least;
+        x->high_most = x->low_most;
+    } else {
+        x->high = te_without_dust(te_form_value(pool, high));
+        x->u_high = te_form_uncertainty(pool, high);
+        leaf_range(&x->high_least, &x->high_most, pool, high);
     }
-    double apart = fabs(planned - place);
-    if (period > 0.0 && apart > period / 2.0) {
-        apart = fabs(period - apart);
+    if (te_quantity_is(measured->quantity, TE_TRAIT_READ)) {
+        widen_by_leaves(x, pool, measured);
     }
-    return apart <= most; /* false when the reading has no such place */
-}
-
-static bool covers(const te_plan *plan, const te_observation *x)
-{
-    return x->feature == plan->feature && (plan->item == 0 || plan->item == x->item) &&
-           is_near(plan->position, x->position, TE_SAME_HEIGHT, 0.0) &&
-           is_near(plan->direction, x->direction, near_direction, half_turn);
-}
-
-/* True when the planned place belongs to the quantity. */
-static bool asks_for(const te_plan *plan, const te_measured *measured)
-{
-    const te_quantity_info *info = te_quantity_info_of(measured->quantity);
-    if (measured->quantity >= TE_Q_OWN) {
-        return plan->feature == measured->quantity &&
-               (plan->item == 0 || plan->item == measured->item);
-    }
-    if (plan->feature == info->second_feature) {
-        return true;
-    }
-    bool item = plan->item == 0 || info->items == TE_ITEMS_NONE || plan->item == measured->item;
-    return plan->feature == info->feature && item;
-}
-
-/* A reading counts for the quantity's item, where it has items. */
-static bool counts_for(const te_observation *x, const te_measured *measured)
-{
-    const te_quantity_info *info = te_quantity_info_of(measured->quantity);
-    if (measured->quantity >= TE_Q_OWN) {
-        return x->item == measured->item && x->part == measured->part;
-    }
-    return info->items == TE_ITEMS_NONE || x->feature != info->feature || x->item == measured->item;
-}
-
-uint32_t te_places_missing(uint32_t *first, const te_observations *pool, size_t from, size_t to,
-                           const te_shop *shop, uint32_t model, const te_measured *measured)
-{
-    const te_tables *tables = te_shop_tables(shop);
-    const te_model *m = &tables->models[model];
-    uint32_t missing = 0;
-    *first = TE_NO_INDEX;
-    for (uint32_t i = 0; i < m->plan_count; i++) {
-        const te_plan *plan = &tables->plan[m->first_plan + i];
-        bool covered = !asks_for(plan, measured);
-        for (size_t j = from; j < to && !covered; j++) {
-            const te_observation *x = &pool->items[j];
-            covered = covers(plan, x) && counts_for(x, measured);
-        }
-        if (!covered) {
-            *first = missing == 0 ? m->first_plan + i : *first;
-            missing++;
-        }
-    }
-    return missing;
 }
 
 /* ---- findings ---- */
@@ -154,48 +102,68 @@ static bool find_limit(te_limit *limit, const struct assessing *a, te_quantity q
     return te_shop_part_limit(limit, a->shop, a->inspection, quantity, item, part);
 }
 
-/* Keeps the order of the quantities: one that is missing stands where it would be. */
-static te_status add_finding(struct assessing *a, const te_finding *finding)
+/* Room for one more finding, behind the last; NULL when memory runs out. It is made there: findings
+ * are large. */
+static te_finding *next_finding(struct assessing *a)
 {
     te_assessment *out = a->out;
     if (!te_vector_reserve(&out->findings, &out->finding_capacity, out->finding_count + 1,
                            sizeof *out->findings)) {
-        return TE_ERR_MEMORY;
+        return NULL;
     }
-    size_t at = out->finding_count++;
-    for (; at > 0 && out->findings[at - 1].measured.quantity > finding->measured.quantity; at--) {
-        out->findings[at] = out->findings[at - 1];
+    return &out->findings[out->finding_count];
+}
+
+/* Keeps the finding that was made, and the order of the quantities: one that is missing stands where it
+ * would be. */
+static void keep_finding(struct assessing *a)
+{
+    te_finding *findings = a->out->findings;
+    size_t at = a->out->finding_count++;
+    te_quantity quantity = findings[at].measured.quantity;
+    if (at == 0 || findings[at - 1].measured.quantity <= quantity) {
+        return;
     }
-    out->findings[at] = *finding;
-    return TE_OK;
+    te_finding kept = findings[at];
+    for (; at > 0 && findings[at - 1].measured.quantity > quantity; at--) {
+        findings[at] = findings[at - 1];
+    }
+    findings[at] = kept;
 }
 
 static te_status judge_measured(struct assessing *a, const te_measured *measured)
 {
-    te_finding finding = {.measured = *measured, .computed = true};
     te_bounds bounds = {NAN, NAN, NAN, NAN};
-    finding.interval = make_interval(&a->out->pool, measured);
-    finding.has_limit = find_limit(&finding.limit, a, measured->quantity, measured->item,
-                                   measured->part);
-    if (finding.has_limit) {
-        bounds = (te_bounds){finding.limit.new_min, finding.limit.new_max,
-                             finding.limit.service_min, finding.limit.service_max};
+    te_finding *finding = next_finding(a);
+    if (finding == NULL) {
+        return TE_ERR_MEMORY;
     }
-    te_status status = te_judge(&finding.judgement, &finding.interval, &bounds, a->tables->rule,
+    finding->measured = *measured;
+    finding->computed = true;
+    make_interval(&finding->interval, &a->out->pool, measured);
+    finding->limit = (te_limit){.model = 0};
+    finding->has_limit = find_limit(&finding->limit, a, measured->quantity, measured->item,
+                                    measured->part);
+    if (finding->has_limit) {
+        bounds = (te_bounds){finding->limit.new_min, finding->limit.new_max,
+                             finding->limit.service_min, finding->limit.service_max};
+    }
+    te_status status = te_judge(&finding->judgement, &finding->interval, &bounds, a->tables->rule,
                                 a->tables->confidence);
     if (status != TE_OK) { /* GCOVR_EXCL_BR_LINE: no file holds a figure that is not finite */
         return status;
     }
-    uint32_t model = a->tables->engines[a->inspection->engine].model;
-    finding.places_missing = te_places_missing(&finding.place_missing, &a->out->pool, 0,
-                                               a->out->pool.count, a->shop, model, measured);
-    finding.outcome = finding.judgement.outcome;
-    bool passes = finding.outcome == TE_AS_NEW || finding.outcome == TE_SERVICEABLE;
-    if (passes && finding.places_missing > 0) {
-        finding.outcome = TE_MISSING;
+    finding->places_missing = te_places_missing(&finding->place_missing, &a->out->places, measured);
+    finding->outcome = finding->judgement.outcome;
+    bool passes = finding->outcome == TE_AS_NEW || finding->outcome == TE_SERVICEABLE;
+    if (passes && finding->places_missing > 0) {
+        finding->outcome = TE_MISSING;
     }
-    return add_finding(a, &finding);
+    keep_finding(a);
+    return TE_OK;
 }
+
+/* ---- what is missing ---- */
 
 /* A quantity that a limit or the plan asks for. */
 struct wanted {
@@ -204,11 +172,32 @@ struct wanted {
     te_kind kind;
 };
 
+/* The first finding that is not of a quantity before this one. */
+static size_t first_of_quantity(const te_assessment *out, te_quantity quantity)
+{
+    size_t low = 0;
+    size_t high = out->finding_count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (out->findings[middle].measured.quantity < quantity) {
+            low = middle + 1;
+        } else {
+            high = middle;
+        }
+    }
+    return low;
+}
+
 static bool is_found(const struct assessing *a, const struct wanted *w, te_id item)
 {
-    for (size_t i = 0; i < a->out->finding_count; i++) {
-        const te_measured *m = &a->out->findings[i].measured;
-        if (m->quantity == w->limit->quantity && m->item == item && m->part == w->part) {
+    const te_assessment *out = a->out;
+    te_quantity quantity = w->limit->quantity;
+    for (size_t i = first_of_quantity(out, quantity); i < out->finding_count; i++) {
+        const te_measured *m = &out->findings[i].measured;
+        if (m->quantity != quantity) {
+            break;
+        }
+        if (m->item == item && m->part == w->part) {
             return true;
         }
     }
@@ -218,23 +207,29 @@ static bool is_found(const struct assessing *a, const struct wanted *w, te_id it
 static te_status add_missing(struct assessing *a, const struct wanted *w, te_id item)
 {
     const te_quantity_info *info = te_quantity_info_of(w->limit->quantity);
-    te_finding finding = {.outcome = TE_MISSING,
-                          .place_missing = TE_NO_INDEX,
-                          .judgement = {.outcome = TE_NO_LIMIT, .p_within = NAN, .u_needed = NAN}};
-    if (is_found(a, w, item)) {
-        return TE_OK;
+    bool pair = info->second_kind != TE_KIND_NONE;
+    te_finding *finding = next_finding(a);
+    if (finding == NULL) {
+        return TE_ERR_MEMORY;
     }
-    finding.measured = (te_measured){
-        .quantity = w->limit->quantity,
-        .item = item,
-        .kind = w->kind,
-        .second_kind = info->second_kind,
-        .part = w->part,
-        .second_part = info->second_kind == TE_KIND_NONE ? 0
-                                                         : a->inspection->part[info->second_kind],
-    };
-    finding.has_limit = find_limit(&finding.limit, a, w->limit->quantity, item, w->part);
-    return add_finding(a, &finding);
+    *finding = (te_finding){
+        .measured = {.quantity = w->limit->quantity,
+                     .item = item,
+                     .kind = w->kind,
+                     .second_kind = info->second_kind,
+                     .part = w->part,
+                     .second_part = pair ? a->inspection->part[info->second_kind] : 0},
+        .outcome = TE_MISSING,
+        .place_missing = TE_NO_INDEX,
+        .judgement = {.outcome = TE_NO_LIMIT, .p_within = NAN, .u_needed = NAN}};
+    finding->has_limit = find_limit(&finding->limit, a, w->limit->quantity, item, w->part);
+    keep_finding(a);
+    return TE_OK;
+}
+
+static te_status expect_one(struct assessing *a, const struct wanted *w, te_id item)
+{
+    return is_found(a, w, item) ? TE_OK : add_missing(a, w, item);
 }
 
 /* ---- items that a limit without an item expects ---- */
@@ -253,16 +248,67 @@ struct expected {
     te_status status;
 };
 
+/* An item that a row or a reading of a quantity names. */
 static void expect_item(struct expected *e, te_quantity quantity, te_id item)
 {
     te_quantity limited = e->wanted->limit->quantity;
-    if (item == 0 || !te_quantity_same_items(quantity, limited) || e->status != TE_OK) {
+    if (!te_quantity_same_items(quantity, limited) || e->status != TE_OK) {
         return;
     }
     e->any = true;
-    bool asked = e->wanted->limit->required || te_plan_asks(e->a, limited, item);
-    if (asked && !has_own_row(e->a, limited, item)) {
+    if (!is_found(e->a, e->wanted, item) &&
+        (e->wanted->limit->required || te_plan_asks(e->a, limited, item)) &&
+        !has_own_row(e->a, limited, item)) {
         e->status = add_missing(e->a, e->wanted, item);
+    }
+}
+
+/* Lists the rows that name an item, once for all that ask: of the limits, then of the plan. */
+static te_status list_named(struct assessing *a)
+{
+    te_assessment *out = a->out;
+    size_t most = (size_t)a->model->limit_count + a->model->plan_count;
+    if (!te_vector_reserve(&out->work.block, &out->work.capacity, most * sizeof *a->named, 1)) {
+        return TE_ERR_MEMORY;
+    }
+    a->named = out->work.block;
+    for (uint32_t i = 0; i < a->model->limit_count; i++) {
+        const te_limit *limit = &a->tables->limits[a->model->first_limit + i];
+        if (limit->item != 0) {
+            a->named[a->named_count++] = (struct named){limit->quantity, limit->item};
+        }
+    }
+    for (uint32_t i = 0; i < a->model->plan_count; i++) {
+        const te_plan *plan = &a->tables->plan[a->model->first_plan + i];
+        if (plan->item != 0) {
+            a->named[a->named_count++] = (struct named){plan->feature, plan->item};
+        }
+    }
+    return TE_OK;
+}
+
+/* The items of readings. What was read of the very quantity is found; the readings of an item stand
+ * together. */
+static void expect_read_items(struct expected *e)
+{
+    const te_observations *pool = &e->a->out->pool;
+    te_quantity limited = e->wanted->limit->quantity;
+    bool own = limited >= TE_Q_OWN;
+    struct span span = own ? te_span_of_feature(&e->a->spans, pool, limited)
+                           : (struct span){0, (uint32_t)pool->count};
+    const te_observation *last = NULL;
+    for (uint32_t i = span.first; i < span.end; i++) {
+        const te_observation *x = &pool->items[i];
+        if (x->item == 0 ||
+            (last != NULL && last->item == x->item && last->feature == x->feature)) {
+            continue;
+        }
+        if (x->feature == limited && (!own || x->part == e->wanted->part)) {
+            e->any = true;
+        } else {
+            expect_item(e, x->feature, x->item);
+            last = x;
+        }
     }
 }
 
@@ -270,26 +316,18 @@ static void expect_item(struct expected *e, te_quantity quantity, te_id item)
 static te_status expect_items(struct assessing *a, const struct wanted *wanted)
 {
     struct expected e = {.a = a, .wanted = wanted};
-    for (uint32_t i = 0; i < a->model->limit_count; i++) {
-        const te_limit *other = &a->tables->limits[a->model->first_limit + i];
-        expect_item(&e, other->quantity, other->item);
+    for (size_t i = 0; i < a->named_count; i++) {
+        expect_item(&e, a->named[i].quantity, a->named[i].item);
     }
-    for (uint32_t i = 0; i < a->model->plan_count; i++) {
-        const te_plan *plan = &a->tables->plan[a->model->first_plan + i];
-        expect_item(&e, plan->feature, plan->item);
-    }
-    for (size_t i = 0; i < a->out->pool.count; i++) {
-        const te_observation *x = &a->out->pool.items[i];
-        expect_item(&e, x->feature, x->item);
-    }
-    return e.status != TE_OK || e.any ? e.status : add_missing(a, wanted, 0);
+    expect_read_items(&e);
+    return e.status != TE_OK || e.any ? e.status : expect_one(a, wanted, 0);
 }
 
 static te_status expect(struct assessing *a, const struct wanted *wanted)
 {
     te_items items = te_quantity_info_of(wanted->limit->quantity)->items;
     bool one = items == TE_ITEMS_NONE || wanted->limit->item != 0;
-    return one ? add_missing(a, wanted, wanted->limit->item) : expect_items(a, wanted);
+    return one ? expect_one(a, wanted, wanted->limit->item) : expect_items(a, wanted);
 }
 
 /* A feature of the user's own belongs to the parts that its readings name, else to ENGINE/other
@@ -298,9 +336,10 @@ static te_status expect_own(struct assessing *a, const te_limit *limit)
 {
     te_status status = TE_OK;
     te_id last = 0; /* the part whose readings these are: they stand beside each other */
-    for (size_t i = 0; i < a->out->pool.count && status == TE_OK; i++) {
+    struct span span = te_span_of_feature(&a->spans, &a->out->pool, limit->quantity);
+    for (uint32_t i = span.first; i < span.end && status == TE_OK; i++) {
         const te_observation *x = &a->out->pool.items[i];
-        if (x->feature == limit->quantity && x->part != last) {
+        if (x->part != last) {
             struct wanted wanted = {limit, x->part, te_kind_of_observation(a, x)};
             status = expect(a, &wanted);
             last = x->part;
@@ -344,11 +383,15 @@ static void mark_measured(struct assessing *a)
 
 te_status te_make_findings(struct assessing *a)
 {
-    te_status status = TE_OK;
+    const te_observations *pool = &a->out->pool;
+    te_status status = te_places_make(&a->out->places, pool, 0, (uint32_t)pool->count, a->shop,
+                                      (uint32_t)(a->model - a->tables->models));
+    te_find_spans(&a->spans, pool, 0, (uint32_t)pool->count);
     mark_measured(a);
     for (size_t i = 0; i < a->out->quantities.count && status == TE_OK; i++) {
         status = judge_measured(a, &a->out->quantities.items[i]);
     }
+    status = status == TE_OK ? list_named(a) : status;
     for (uint32_t i = 0; i < a->model->limit_count && status == TE_OK; i++) {
         status = check_wanted(a, &a->tables->limits[a->model->first_limit + i]);
     }

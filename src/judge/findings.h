@@ -3,7 +3,14 @@
 #ifndef TOPEND_JUDGE_FINDINGS_H
 #define TOPEND_JUDGE_FINDINGS_H
 
+#include "measure/spans.h"
 #include "topend/judge.h"
+
+/* An item that a row of limits.csv or plan.csv names. */
+struct named {
+    te_quantity quantity;
+    te_id item;
+};
 
 /* An assessment while it is made. */
 struct assessing {
@@ -15,6 +22,10 @@ struct assessing {
     const te_supposed *supposed; /* NULL: the parts are those measured */
     uint32_t *seen; /* rows of condition.csv: the inspection's, then earlier rejects that stand */
     size_t seen_count, seen_capacity;
+    struct feature_spans spans; /* of the observations */
+    struct named *named;
+    size_t named_count;
+    uint32_t *own, *pairs, *all; /* findings, while verdicts are made */
     bool measured[TE_KIND_NONE]; /* kinds of which a part has a reading */
     bool other_measured;         /* ENGINE/other has a reading */
     bool damaged;

@@ -24,9 +24,6 @@ static te_verdict_value worse_of(te_verdict_value a, te_verdict_value b)
     return a < b ? a : b;
 }
 
-/* Which findings a verdict looks at. */
-enum share { SHARE_OWN, SHARE_PAIR, SHARE_ALL };
-
 static bool is_of(const te_verdict *verdict, te_id part, te_kind kind)
 {
     bool same = verdict->part == part;
@@ -34,19 +31,47 @@ static bool is_of(const te_verdict *verdict, te_id part, te_kind kind)
            verdict->kind == kind; /* GCOVR_EXCL_BR_LINE: parts without a name alone differ so */
 }
 
-static bool has_share(const te_finding *finding, const te_verdict *verdict, enum share share)
+/* The findings that a verdict looks at, in their order. */
+struct share {
+    const uint32_t *findings;
+    size_t count;
+};
+
+/* Room for three lists of findings. What was listed before is not needed by now. */
+static te_status make_lists(struct assessing *a)
 {
-    const te_measured *m = &finding->measured;
-    bool pair = m->second_kind != TE_KIND_NONE;
-    bool owned = te_quantity_is(m->quantity, TE_TRAIT_OWNED);
-    bool first = is_of(verdict, m->part, m->kind);
-    bool second = pair && is_of(verdict, m->second_part, m->second_kind);
-    switch (share) { /* GCOVR_EXCL_BR_LINE: each has a case */
-    case SHARE_OWN: return first && (!pair || owned);
-    case SHARE_PAIR: return (first && pair && !owned) || second;
-    case SHARE_ALL: break;
+    te_assessment *out = a->out;
+    size_t most = out->finding_count;
+    if (!te_vector_reserve(&out->work.block, &out->work.capacity, 3 * most * sizeof *a->own, 1)) {
+        return TE_ERR_MEMORY;
     }
-    return true;
+    a->own = out->work.block;
+    a->pairs = a->own + most;
+    a->all = a->pairs + most;
+    for (size_t i = 0; i < most; i++) {
+        a->all[i] = (uint32_t)i;
+    }
+    return TE_OK;
+}
+
+/* Lists a part's findings: those of its own, and those of pairs that it is one of. */
+static void list_shares(struct share *own, struct share *pairs, const struct assessing *a,
+                        const te_verdict *verdict)
+{
+    *own = (struct share){a->own, 0};
+    *pairs = (struct share){a->pairs, 0};
+    for (size_t i = 0; i < a->out->finding_count; i++) {
+        const te_measured *m = &a->out->findings[i].measured;
+        bool pair = m->second_kind != TE_KIND_NONE;
+        bool first = is_of(verdict, m->part, m->kind);
+        bool owned = first && (!pair || te_quantity_is(m->quantity, TE_TRAIT_OWNED));
+        if (owned) {
+            a->own[own->count++] = (uint32_t)i;
+        }
+        if ((first && !owned) || (pair && is_of(verdict, m->second_part, m->second_kind))) {
+            a->pairs[pairs->count++] = (uint32_t)i;
+        }
+    }
 }
 
 /* What a share of the findings comes to. */
@@ -56,30 +81,28 @@ struct tally {
     uint32_t within;
 };
 
-static struct tally tally_of(const struct assessing *a, const te_verdict *verdict, enum share share)
+static struct tally tally_of(const struct assessing *a, const struct share *share)
 {
     struct tally t = {.worst = TE_REUSE};
-    for (size_t i = 0; i < a->out->finding_count; i++) {
-        const te_finding *finding = &a->out->findings[i];
-        if (has_share(finding, verdict, share)) {
-            t.worst = worse_of(t.worst, te_verdict_of(finding->outcome));
-            t.judged = t.judged || finding->outcome != TE_NO_LIMIT;
-            t.within += finding->outcome == TE_AS_NEW || finding->outcome == TE_SERVICEABLE;
-        }
+    for (size_t i = 0; i < share->count; i++) {
+        const te_finding *finding = &a->out->findings[share->findings[i]];
+        t.worst = worse_of(t.worst, te_verdict_of(finding->outcome));
+        t.judged = t.judged || finding->outcome != TE_NO_LIMIT;
+        t.within += finding->outcome == TE_AS_NEW || finding->outcome == TE_SERVICEABLE;
     }
     return t;
 }
 
-/* Reasons of the findings that do not pass, the gravest first. */
-static te_status name_findings(struct assessing *a, te_verdict *verdict, enum share share)
+/* Reasons of the findings that do not pass, the gravest first; when all pass there is none. */
+static te_status name_findings(struct assessing *a, te_verdict *verdict, const struct share *share,
+                               const struct tally *tally)
 {
     te_status status = TE_OK;
-    for (int grave = TE_DO_NOT_REUSE; grave < TE_REUSE; grave++) {
-        for (size_t i = 0; i < a->out->finding_count && status == TE_OK; i++) {
-            const te_finding *finding = &a->out->findings[i];
-            if (has_share(finding, verdict, share) &&
-                te_verdict_of(finding->outcome) == (te_verdict_value)grave) {
-                status = add_reason(a, verdict, TE_REASON_FINDING, (uint32_t)i);
+    for (int grave = (int)tally->worst; grave < TE_REUSE; grave++) {
+        for (size_t i = 0; i < share->count && status == TE_OK; i++) {
+            uint32_t at = share->findings[i];
+            if (te_verdict_of(a->out->findings[at].outcome) == (te_verdict_value)grave) {
+                status = add_reason(a, verdict, TE_REASON_FINDING, at);
             }
         }
     }
@@ -192,7 +215,7 @@ static bool is_open_below(const te_finding *finding)
 }
 
 /* What the verdict does not cover, and what it rests on when it is good. */
-static te_status name_reach(struct assessing *a, te_verdict *verdict, enum share share,
+static te_status name_reach(struct assessing *a, te_verdict *verdict, const struct share *share,
                             const struct tally *tally)
 {
     te_status status = TE_OK;
@@ -202,15 +225,16 @@ static te_status name_reach(struct assessing *a, te_verdict *verdict, enum share
     if (status == TE_OK) {
         status = name_conditions(a, verdict, TE_WATCH);
     }
-    for (size_t i = 0; i < a->out->finding_count && status == TE_OK; i++) {
-        const te_finding *finding = &a->out->findings[i];
-        if (!finding->computed || !has_share(finding, verdict, share)) {
+    for (size_t i = 0; i < share->count && status == TE_OK; i++) {
+        uint32_t at = share->findings[i];
+        const te_finding *finding = &a->out->findings[at];
+        if (!finding->computed) {
             continue;
         }
         if (is_unlimited(finding) && tally->judged) { /* else nothing was judged, which is told */
-            status = add_reason(a, verdict, TE_REASON_UNLIMITED, (uint32_t)i);
+            status = add_reason(a, verdict, TE_REASON_UNLIMITED, at);
         } else if (is_open_below(finding)) {
-            status = add_reason(a, verdict, TE_REASON_TIGHT_UNJUDGED, (uint32_t)i);
+            status = add_reason(a, verdict, TE_REASON_TIGHT_UNJUDGED, at);
         }
     }
     if (status == TE_OK && !has_condition(a, verdict)) {
@@ -230,14 +254,18 @@ static te_status name_damage(struct assessing *a, te_verdict *verdict)
 
 static te_status judge_part(struct assessing *a, te_verdict *verdict)
 {
-    struct tally own = tally_of(a, verdict, SHARE_OWN);
-    struct tally pairs = tally_of(a, verdict, SHARE_PAIR);
+    struct share of_own;
+    struct share of_pairs;
+    list_shares(&of_own, &of_pairs, a, verdict);
+    struct tally own = tally_of(a, &of_own);
+    struct tally pairs = tally_of(a, &of_pairs);
     bool by_pairs = !own.judged && pairs.judged;
-    enum share share = by_pairs ? SHARE_PAIR : SHARE_OWN;
+    const struct share *share = by_pairs ? &of_pairs : &of_own;
+    const struct tally *tally = by_pairs ? &pairs : &own;
     te_status status = name_conditions(a, verdict, TE_REJECT);
     verdict->verdict = by_pairs ? pairs.worst : own.judged ? own.worst : TE_INCOMPLETE;
     if (status == TE_OK) {
-        status = name_findings(a, verdict, share);
+        status = name_findings(a, verdict, share, tally);
     }
     if (status == TE_OK && !own.judged) {
         status = add_reason(a, verdict, by_pairs ? TE_REASON_BY_PAIRS : TE_REASON_NOTHING_JUDGED,
@@ -249,7 +277,7 @@ static te_status judge_part(struct assessing *a, te_verdict *verdict)
     if (status == TE_OK) {
         status = name_damage(a, verdict);
     }
-    return status != TE_OK ? status : name_reach(a, verdict, share, by_pairs ? &pairs : &own);
+    return status != TE_OK ? status : name_reach(a, verdict, share, tally);
 }
 
 /* ---- which parts get a verdict ---- */
@@ -322,8 +350,8 @@ static te_status name_unmeasured(struct assessing *a, te_verdict *verdict, bool 
             continue;
         }
         if (limit->quantity >= TE_Q_OWN) {
-            if (!a->other_measured && !is_told(a, i) &&
-                !te_assessment_reads(a->out, limit->quantity)) {
+            struct span read = te_span_of_feature(&a->spans, &a->out->pool, limit->quantity);
+            if (!a->other_measured && read.first == read.end && !is_told(a, i)) {
                 *any = true;
                 status = add_reason(a, verdict, TE_REASON_OWN_UNMEASURED, limit->quantity);
             }
@@ -359,12 +387,13 @@ static te_status name_parts(struct assessing *a, te_verdict *verdict, te_verdict
 
 static te_status judge_assembly(struct assessing *a, te_verdict *verdict)
 {
-    struct tally all = tally_of(a, verdict, SHARE_ALL);
+    const struct share share = {a->all, a->out->finding_count};
+    struct tally all = tally_of(a, &share);
     bool unmeasured = false;
     te_verdict_value findings = is_rejected(a, verdict) ? TE_DO_NOT_REUSE : all.worst;
     te_status status = name_conditions(a, verdict, TE_REJECT);
     if (status == TE_OK) {
-        status = name_findings(a, verdict, SHARE_ALL);
+        status = name_findings(a, verdict, &share, &all);
     }
     if (status == TE_OK) {
         status = name_unmeasured(a, verdict, &unmeasured);
@@ -379,13 +408,16 @@ static te_status judge_assembly(struct assessing *a, te_verdict *verdict)
     if (status == TE_OK) {
         status = name_damage(a, verdict);
     }
-    return status != TE_OK ? status : name_reach(a, verdict, SHARE_ALL, &all);
+    return status != TE_OK ? status : name_reach(a, verdict, &share, &all);
 }
 
 static te_status judge_seen(struct assessing *a)
 {
     te_assessment *out = a->out;
-    te_status status = list_seen(a);
+    te_status status = make_lists(a);
+    if (status == TE_OK) {
+        status = list_seen(a);
+    }
     if (status == TE_OK) {
         status = list_parts(a);
     }

@@ -24,6 +24,36 @@ uint64_t te_source_index(te_source source)
     return source & ((UINT64_C(1) << kind_shift) - 1);
 }
 
+/* True when a source stands twice among an observation's effects, which are few. */
+static bool has_source_twice(const te_effect *effects, size_t count)
+{
+    for (size_t i = 1; i < count; i++) {
+        for (size_t j = 0; j < i; j++) {
+            if (effects[j].source == effects[i].source) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+/* The standard uncertainty of the pool's last observation. Nearly always each of its sources stands
+ * once, and nothing need be summed by source. */
+static double uncertainty_of_last(const te_observations *pool)
+{
+    const te_observation *x = &pool->items[pool->count - 1];
+    const te_effect *effects = pool->effect_count == 0 ? NULL : &pool->effects[x->first_effect];
+    if (has_source_twice(effects, x->effect_count)) {
+        te_form alone = te_form_make((uint32_t)(pool->count - 1), 1.0);
+        return sqrt(te_form_variance(pool, &alone));
+    }
+    double sum = x->u_own * x->u_own;
+    for (uint32_t i = 0; i < x->effect_count; i++) {
+        sum += effects[i].effect * effects[i].effect;
+    }
+    return sqrt(fmax(sum, 0.0)); /* also when it is no number */
+}
+
 te_status te_observations_add(te_observations *pool, const te_observation *observation,
                               const te_effect *effects, size_t count)
 {
@@ -41,8 +71,7 @@ te_status te_observations_add(te_observations *pool, const te_observation *obser
     }
     pool->effect_count += count;
     pool->count++;
-    te_form alone = te_form_make((uint32_t)(pool->count - 1), 1.0);
-    added->u = sqrt(te_form_variance(pool, &alone));
+    added->u = uncertainty_of_last(pool);
     return TE_OK;
 }
 
@@ -53,34 +82,49 @@ void te_observations_free(te_observations *pool)
     }
     free(pool->items);
     free(pool->effects);
+    free(pool->work.block);
     *pool = (te_observations){0};
 }
 
 te_form te_form_make(uint32_t observation, double coefficient)
 {
-    te_form form = {.count = 1};
-    form.observation[0] = observation;
-    form.coefficient[0] = coefficient;
+    te_form form = {.count = 0};
+    te_form_set(&form, observation, coefficient);
     return form;
+}
+
+void te_form_set(te_form *form, uint32_t observation, double coefficient)
+{
+    form->count = 1;
+    form->observation[0] = observation;
+    form->coefficient[0] = coefficient;
+}
+
+te_status te_form_add_term(te_form *form, uint32_t observation, double coefficient)
+{
+    size_t at = 0;
+    while (at < form->count && form->observation[at] != observation) {
+        at++;
+    }
+    if (at == TE_FORM_TERMS) {
+        return TE_ERR_FULL;
+    }
+    if (at == form->count) {
+        form->observation[at] = observation;
+        form->coefficient[at] = 0.0;
+        form->count++;
+    }
+    form->coefficient[at] += coefficient;
+    return TE_OK;
 }
 
 te_status te_form_add(te_form *sum, const te_form *a, const te_form *b)
 {
     te_form result = *a;
     for (size_t i = 0; i < b->count; i++) {
-        size_t at = 0;
-        while (at < result.count && result.observation[at] != b->observation[i]) {
-            at++;
-        }
-        if (at == TE_FORM_TERMS) {
+        if (te_form_add_term(&result, b->observation[i], b->coefficient[i]) != TE_OK) {
             return TE_ERR_FULL;
         }
-        if (at == result.count) {
-            result.observation[at] = b->observation[i];
-            result.coefficient[at] = 0.0;
-            result.count++;
-        }
-        result.coefficient[at] += b->coefficient[i];
     }
     *sum = result;
     return TE_OK;
@@ -93,6 +137,16 @@ te_form te_form_scale(const te_form *form, double factor)
         scaled.coefficient[i] *= factor;
     }
     return scaled;
+}
+
+bool te_form_is_same(const te_form *a, const te_form *b)
+{
+    bool same = a->count == b->count;
+    for (size_t i = 0; i < a->count && same; i++) {
+        same = a->observation[i] == b->observation[i] &&
+               fabs(a->coefficient[i] - b->coefficient[i]) <= 0.0;
+    }
+    return same;
 }
 
 double te_without_dust(double value)
@@ -161,9 +215,77 @@ double te_form_covariance(const te_observations *pool, const te_form *a, const t
     return sum;
 }
 
+/* ---- the variance ---- */
+
+/* A form's common sources, each once, with the form's effect of each; room for those of a few terms,
+ * which have some six each. */
+struct shares {
+    te_effect effects[64];
+    size_t end[TE_FORM_TERMS]; /* of each term: behind the sources that it is the first to have */
+    size_t count;
+};
+
+/* Where a source stands among the shares; their count when it does not. Observations have their sources
+ * in one order: where it is likely to stand is looked at first. */
+static size_t find_share(const struct shares *shares, te_source source, size_t likely)
+{
+    if (likely < shares->count && shares->effects[likely].source == source) {
+        return likely;
+    }
+    size_t at = 0;
+    while (at < shares->count && shares->effects[at].source != source) {
+        at++;
+    }
+    return at;
+}
+
+/* Sums a form's effects by source; false when they are too many. */
+static bool sum_shares(struct shares *shares, const te_observations *pool, const te_form *form)
+{
+    shares->count = 0;
+    for (size_t i = 0; i < form->count; i++) {
+        const te_observation *x = &pool->items[form->observation[i]];
+        size_t at = 0;
+        if (x->effect_count > sizeof shares->effects / sizeof *shares->effects - shares->count) {
+            return false;
+        }
+        for (uint32_t j = 0; j < x->effect_count; j++, at++) {
+            const te_effect *effect = &pool->effects[x->first_effect + j];
+            double share = form->coefficient[i] * effect->effect;
+            at = find_share(shares, effect->source, at);
+            if (at < shares->count) {
+                shares->effects[at].effect += share;
+            } else {
+                shares->effects[shares->count++] = (te_effect){effect->source, share};
+            }
+        }
+        shares->end[i] = shares->count;
+    }
+    return true;
+}
+
 double te_form_variance(const te_observations *pool, const te_form *form)
 {
-    return fmax(te_form_covariance(pool, form, form), 0.0);
+    struct shares shares;
+    double sum = 0.0;
+    size_t k = 0;
+    if (!sum_shares(&shares, pool, form)) {
+        return fmax(te_form_covariance(pool, form, form), 0.0);
+    }
+    for (size_t i = 0; i < form->count; i++) {
+        double u = pool->items[form->observation[i]].u_own;
+        sum += form->coefficient[i] * form->coefficient[i] * u * u;
+        for (; k < shares.end[i]; k++) {
+            sum += shares.effects[k].effect * shares.effects[k].effect;
+        }
+    }
+    return fmax(sum, 0.0); /* also when it is no number */
+}
+
+double te_form_uncertainty(const te_observations *pool, const te_form *form)
+{
+    bool alone = form->count == 1 && !(form->coefficient[0] < 1.0 || form->coefficient[0] > 1.0);
+    return alone ? pool->items[form->observation[0]].u : sqrt(te_form_variance(pool, form));
 }
 
 bool te_form_stated(const te_observations *pool, const te_form *form)

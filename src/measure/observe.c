@@ -2,9 +2,9 @@
 /* From readings to observations: means, corrections to 20 degrees Celsius, uncertainties by
  * source.  The formulas and their clauses stand in docs/method.md. */
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
+#include "record/vector.h"
 #include "topend/measure.h"
 
 static const double pi = 3.14159265358979323846;
@@ -38,6 +38,12 @@ struct scatter_pool {
     size_t freedom;
 };
 
+/* Repeats of one measurement: readings up to `end`. */
+struct group {
+    uint32_t end;
+    double mean;
+};
+
 /* A gauge set to a size: one error of setting for all readings taken so. */
 struct setting {
     te_id instrument;
@@ -54,13 +60,23 @@ struct observing {
     double above;         /* temperature less 20, in kelvin; 0 when it was not read */
     double temperature_u; /* standard, in kelvin */
     te_observations *pool;
-    uint32_t first; /* the inspection's first observation */
-    struct scatter_pool *scatters;
+    uint32_t first;       /* the inspection's first observation */
+    struct group *groups; /* of the feature at hand */
+    size_t group_count;
+    struct scatter_pool *scatters; /* likewise */
     size_t scatter_count;
     struct setting *settings;
     size_t setting_count;
     te_effect *effects; /* of the observation at hand; room for every instrument and the others */
     size_t effect_count;
+    /* The gauge of the observation at hand; while the next is taken with the same one, the effects of
+     * its chain, which stand first, stay. */
+    te_id instrument;
+    const te_instrument *gauge, *last_of_chain; /* NULL for none */
+    bool chain_stated;
+    size_t chain_count;
+    bool gap_looked_up; /* gap_diameter was looked for: the first gap asks for it */
+    double gap_diameter;
 };
 
 static const te_reading *reading_at(const struct observing *o, uint32_t at)
@@ -91,25 +107,34 @@ static struct scatter_pool *scatter_of(const struct observing *o, const te_readi
     return NULL;
 }
 
-static void pool_scatter(struct observing *o)
+static void add_scatter(struct observing *o, uint32_t first, const struct group *group)
+{
+    const te_reading *reading = reading_at(o, first);
+    struct scatter_pool *pool = scatter_of(o, reading);
+    if (pool == NULL) {
+        pool = &o->scatters[o->scatter_count++];
+        *pool = (struct scatter_pool){reading->setup->feature, reading->setup->instrument, 0.0, 0};
+    }
+    for (uint32_t i = first; i < group->end; i++) {
+        double rest = te_reading_size(reading_at(o, i)) - group->mean;
+        pool->squares += rest * rest;
+    }
+    pool->freedom += group->end - first - 1;
+}
+
+/* Lists the groups of one feature, whose readings stand together, and pools their scatter. */
+static void list_groups(struct observing *o, uint32_t first)
 {
     uint32_t end = o->inspection->first_reading + o->inspection->reading_count;
-    for (uint32_t first = o->inspection->first_reading; first < end;) {
-        uint32_t next = te_shop_group_end(o->shop, o->inspection, first);
-        const te_reading *reading = reading_at(o, first);
-        double mean = group_mean(o, first, next);
-        struct scatter_pool *pool = scatter_of(o, reading);
-        if (pool == NULL) {
-            pool = &o->scatters[o->scatter_count++];
-            *pool = (struct scatter_pool){reading->setup->feature, reading->setup->instrument, 0.0,
-                                          0};
-        }
-        for (uint32_t i = first; i < next; i++) {
-            double rest = te_reading_size(reading_at(o, i)) - mean;
-            pool->squares += rest * rest;
-        }
-        pool->freedom += next - first - 1;
-        first = next;
+    te_quantity feature = reading_at(o, first)->setup->feature;
+    o->group_count = 0;
+    o->scatter_count = 0;
+    while (first < end && reading_at(o, first)->setup->feature == feature) {
+        struct group *group = &o->groups[o->group_count++];
+        group->end = te_shop_group_end(o->shop, o->inspection, first);
+        group->mean = group_mean(o, first, group->end);
+        add_scatter(o, first, group);
+        first = group->end;
     }
 }
 
@@ -142,23 +167,36 @@ static const te_instrument *gauge_of(const struct observing *o, te_id instrument
 }
 
 /* Follows set_with from the gauge to the end of its chain: adds the calibrations' effects, and
- * tells whether all are stated. Returns the last instrument, NULL for none. */
-static const te_instrument *follow_chain(struct observing *o, const te_instrument *gauge,
-                                         bool *stated)
+ * tells whether all are stated. */
+static void follow_chain(struct observing *o)
 {
-    const te_instrument *last = gauge;
-    *stated = gauge != NULL;
-    for (; gauge != NULL; gauge = gauge_of(o, gauge->set_with)) {
+    o->last_of_chain = o->gauge;
+    o->chain_stated = o->gauge != NULL;
+    for (const te_instrument *gauge = o->gauge; gauge != NULL;
+         gauge = gauge_of(o, gauge->set_with)) {
         size_t row = (size_t)(gauge - o->tables->instruments);
         if (isnan(gauge->expanded_uncertainty)) {
-            *stated = false;
+            o->chain_stated = false;
         } else {
             add_effect(o, te_source_make(TE_SOURCE_CALIBRATION, row),
                        gauge->expanded_uncertainty / 2.0);
         }
-        last = gauge;
+        o->last_of_chain = gauge;
     }
-    return last;
+}
+
+/* Starts the effects of an observation with those of its gauge's chain. Without a gauge there are
+ * none, as at the beginning. */
+static void take_gauge(struct observing *o, te_id instrument)
+{
+    o->effect_count = o->chain_count;
+    if (instrument != o->instrument) {
+        o->instrument = instrument;
+        o->gauge = gauge_of(o, instrument);
+        o->effect_count = 0;
+        follow_chain(o);
+        o->chain_count = o->effect_count;
+    }
 }
 
 /* The setting that a reading shares; its index names the source. */
@@ -228,7 +266,7 @@ static void correct_size(struct observing *o, te_observation *x, te_kind kind,
 
 /* Diameter that an end gap is measured at: the middle of the as-new bore of this cylinder, else
  * the largest bore of the inspection; NAN when neither is known. */
-static double gap_diameter(const struct observing *o)
+static double find_gap_diameter(const struct observing *o)
 {
     te_limit limit;
     double largest = NAN;
@@ -243,6 +281,16 @@ static double gap_diameter(const struct observing *o)
         }
     }
     return largest;
+}
+
+/* Bores stand before the gaps: what is found for the first gap holds for all of them. */
+static double gap_diameter(struct observing *o)
+{
+    if (!o->gap_looked_up) {
+        o->gap_diameter = find_gap_diameter(o);
+        o->gap_looked_up = true;
+    }
+    return o->gap_diameter;
 }
 
 /* A gap: it closes as the ring expands and opens as the cylinder does. */
@@ -282,14 +330,15 @@ static void take_leaves(const struct observing *o, te_observation *x, uint32_t f
     }
 }
 
-static te_observation start_observation(const struct observing *o, uint32_t first, uint32_t end,
-                                        const te_instrument *gauge)
+static te_observation start_observation(const struct observing *o, uint32_t first,
+                                        const struct group *group)
 {
     const te_reading *reading = reading_at(o, first);
-    double mean = group_mean(o, first, end);
+    const te_instrument *gauge = o->gauge;
+    uint32_t end = group->end;
     te_observation x = {
-        .value = mean,
-        .raw = mean,
+        .value = group->mean,
+        .raw = group->mean,
         .zero = reading->setup->zero,
         .repeats = end - first,
         .reading = o->tables->by_inspection[first],
@@ -309,21 +358,19 @@ static te_observation start_observation(const struct observing *o, uint32_t firs
     return x;
 }
 
-static te_status observe_group(struct observing *o, uint32_t first, uint32_t end)
+static te_status observe_group(struct observing *o, uint32_t first, const struct group *group)
 {
     const te_reading *reading = reading_at(o, first);
-    const te_instrument *gauge = gauge_of(o, reading->setup->instrument);
     const te_quantity_info *info = te_quantity_info_of(reading->setup->feature);
-    te_observation x = start_observation(o, first, end, gauge);
-    bool chain_stated = false;
-    o->effect_count = 0;
-    const te_instrument *last = follow_chain(o, gauge, &chain_stated);
+    take_gauge(o, reading->setup->instrument);
+    const te_instrument *gauge = o->gauge;
+    te_observation x = start_observation(o, first, group);
     add_setting(o, reading, x.reading, gauge);
     bool own_step = !isnan(x.no_go);
     bool resolved = own_step || (gauge != NULL && !isnan(gauge->resolution));
-    x.stated = (chain_stated && resolved) || (reading->setup->instrument == 0 && own_step);
+    x.stated = (o->chain_stated && resolved) || (reading->setup->instrument == 0 && own_step);
     if ((info->traits & TE_TRAIT_SIZE) != 0) {
-        correct_size(o, &x, info->kind, last);
+        correct_size(o, &x, info->kind, o->last_of_chain);
     } else if ((info->traits & TE_TRAIT_GAP) != 0) {
         correct_gap(o, &x);
     }
@@ -331,6 +378,38 @@ static te_status observe_group(struct observing *o, uint32_t first, uint32_t end
         return TE_ERR_DOMAIN;
     }
     return te_observations_add(o->pool, &x, o->effects, o->effect_count);
+}
+
+static te_status observe_all(struct observing *o)
+{
+    uint32_t end = o->inspection->first_reading + o->inspection->reading_count;
+    te_status status = TE_OK;
+    for (uint32_t first = o->inspection->first_reading; first < end && status == TE_OK;) {
+        list_groups(o, first);
+        for (size_t i = 0; i < o->group_count && status == TE_OK; i++) {
+            status = observe_group(o, first, &o->groups[i]);
+            first = o->groups[i].end;
+        }
+    }
+    return status;
+}
+
+/* Room that the pool keeps for the next inspection. */
+static bool make_room(struct observing *o)
+{
+    te_observations *pool = o->pool;
+    size_t count = (size_t)o->inspection->reading_count;
+    size_t effects = o->tables->instrument_count + OTHER_SOURCES;
+    size_t size = count * (sizeof *o->groups + sizeof *o->scatters + sizeof *o->settings) +
+                  effects * sizeof *o->effects;
+    if (!te_vector_reserve(&pool->work.block, &pool->work.capacity, size, 1)) {
+        return false;
+    }
+    o->effects = pool->work.block;
+    o->scatters = (struct scatter_pool *)(o->effects + effects);
+    o->settings = (struct setting *)(o->scatters + count);
+    o->groups = (struct group *)(o->settings + count);
+    return true;
 }
 
 static void take_temperature(struct observing *o)
@@ -361,26 +440,7 @@ te_status te_observe(te_observations *pool, const te_shop *shop, uint32_t inspec
     }
     o.model = &tables->models[tables->engines[row->engine].model];
     take_temperature(&o);
-    te_status status = TE_ERR_MEMORY;
-    o.scatters = calloc((size_t)row->reading_count + 1, sizeof *o.scatters);
-    o.settings = calloc((size_t)row->reading_count + 1, sizeof *o.settings);
-    o.effects = calloc(tables->instrument_count + OTHER_SOURCES, sizeof *o.effects);
-    if (o.scatters == NULL || o.settings == NULL || o.effects == NULL) {
-        goto done;
-    }
-    pool_scatter(&o);
-    status = TE_OK;
-    uint32_t end = row->first_reading + row->reading_count;
-    for (uint32_t first = row->first_reading; status == TE_OK && first < end;) {
-        uint32_t next = te_shop_group_end(shop, row, first);
-        status = observe_group(&o, first, next);
-        first = next;
-    }
-done:
-    free(o.scatters);
-    free(o.settings);
-    free(o.effects);
-    return status;
+    return make_room(&o) ? observe_all(&o) : TE_ERR_MEMORY;
 }
 
 te_observation te_observation_untaken(te_quantity feature, te_id item, te_id part)

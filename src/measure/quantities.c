@@ -23,13 +23,22 @@ void te_quantities_free(te_quantities *list)
 {
     if (list != NULL) {
         free(list->items);
+        free(list->work.block);
         *list = (te_quantities){0};
     }
 }
 
+/* The readings of one item of a feature: they stand together. */
+struct item_run {
+    te_id item;
+    struct span span;
+};
+
 struct making {
     te_quantities *list;
     struct view view;
+    struct feature_spans spans;
+    struct item_run *runs; /* room for every item of a feature */
     const te_tables *tables;
     const te_inspection *inspection;
 };
@@ -45,49 +54,60 @@ static bool is_named(const struct making *m, te_quantity quantity)
     return false;
 }
 
-static te_status add_quantity(struct making *m, const te_measured *measured)
+/* Room for one more quantity, behind the last of the list; NULL when memory runs out. It is made
+ * there: its forms are large. */
+static te_measured *next_quantity(struct making *m, te_quantity quantity, te_id item)
 {
     te_quantities *list = m->list;
     if (!te_vector_reserve(&list->items, &list->capacity, list->count + 1, sizeof *list->items)) {
-        return TE_ERR_MEMORY;
+        return NULL;
     }
-    list->items[list->count++] = *measured;
-    return TE_OK;
+    te_measured *next = &list->items[list->count];
+    *next = (te_measured){.quantity = quantity, .item = item};
+    return next;
+}
+
+/* Keeps the next quantity when the readings give its forms. */
+static void keep_quantity(struct making *m, te_measured *next, forms_function forms)
+{
+    m->view.quantity = next->quantity;
+    m->view.info = te_quantity_info_of(next->quantity);
+    m->view.item = next->item;
+    m->view.part = next->quantity < TE_Q_OWN ? 0 : next->part;
+    m->list->count += forms(&next->low, &next->high, &m->view) ? 1 : 0;
 }
 
 static te_status make_known(struct making *m, te_quantity quantity, te_id item)
 {
     const te_quantity_info *info = te_quantity_info_of(quantity);
-    te_measured measured = {
-        .quantity = quantity,
-        .item = item,
-        .kind = info->kind,
-        .second_kind = info->second_kind,
-        .part = m->inspection->part[info->kind],
-    };
-    if (info->second_kind != TE_KIND_NONE) {
-        measured.second_part = m->inspection->part[info->second_kind];
+    te_measured *next = next_quantity(m, quantity, item);
+    if (next == NULL) {
+        return TE_ERR_MEMORY;
     }
-    m->view.quantity = quantity;
-    m->view.info = info;
-    m->view.item = item;
-    m->view.part = 0;
-    return builders[quantity](&measured.low, &measured.high, &m->view) ? add_quantity(m, &measured)
-                                                                       : TE_OK;
+    next->kind = info->kind;
+    next->second_kind = info->second_kind;
+    next->part = m->inspection->part[info->kind];
+    if (info->second_kind != TE_KIND_NONE) {
+        next->second_part = m->inspection->part[info->second_kind];
+    }
+    keep_quantity(m, next, builders[quantity]);
+    return TE_OK;
 }
 
-/* True when no earlier observation has the same feature, item and, for one of the user's own,
- * part. Observations of a feature and item stand together. */
-static bool is_first_of_item(const struct making *m, uint32_t i)
+static te_status make_own(struct making *m, const te_observation *x)
 {
-    const te_observation *x = &m->view.pool->items[i];
-    if (i == m->view.first) {
-        return true;
+    te_measured *next = next_quantity(m, x->feature, x->item);
+    if (next == NULL) {
+        return TE_ERR_MEMORY;
     }
-    const te_observation *before = x - 1;
-    return before->feature != x->feature || before->item != x->item ||
-           (x->feature >= TE_Q_OWN && before->part != x->part);
+    next->kind = te_inspection_kind_of(m->inspection, x->part);
+    next->second_kind = TE_KIND_NONE;
+    next->part = x->part;
+    keep_quantity(m, next, te_forms_extremes);
+    return TE_OK;
 }
+
+/* ---- items ---- */
 
 /* Items in the order of their words: 1, 2 ... or left, right. */
 static bool item_comes_before(const te_shop *shop, te_id a, te_id b)
@@ -100,52 +120,87 @@ static bool item_comes_before(const te_shop *shop, te_id a, te_id b)
     return numbers && m != n ? m < n : strcmp(x, y) < 0;
 }
 
-/* The next item of a feature after `last` in that order; false when there is none. */
-static bool next_item(te_id *item, const struct making *m, te_quantity feature, const te_id *last)
+/* Lists the items of a known feature in that order, by insertion: there are a hundred at most. */
+static size_t list_items(struct item_run *runs, const struct making *m, te_quantity feature)
 {
-    bool found = false;
-    for (uint32_t i = m->view.first; i < m->view.end; i++) {
-        const te_observation *x = &m->view.pool->items[i];
-        bool later = last == NULL || item_comes_before(m->view.shop, *last, x->item);
-        if (x->feature == feature && later &&
-            (!found || item_comes_before(m->view.shop, x->item, *item))) {
-            *item = x->item;
-            found = true;
+    size_t count = 0;
+    size_t at = 0;
+    for (uint32_t i = m->spans.known[feature].first; i < m->spans.known[feature].end; i++) {
+        te_id item = m->view.pool->items[i].item;
+        if (count > 0 && runs[at].item == item) {
+            runs[at].span.end = i + 1;
+            continue;
         }
+        at = count++;
+        for (; at > 0 && item_comes_before(m->view.shop, item, runs[at - 1].item); at--) {
+            runs[at] = runs[at - 1];
+        }
+        runs[at] = (struct item_run){item, {i, i + 1}};
     }
-    return found;
+    return count;
 }
 
+/* While an item's quantity is made, its readings are all that there are of the feature. */
 static te_status make_items(struct making *m, te_quantity quantity)
 {
-    te_id item = 0;
-    te_id last = 0;
     te_quantity feature = te_quantity_info_of(quantity)->feature;
+    struct span whole = m->spans.known[feature];
+    size_t count = list_items(m->runs, m, feature);
     te_status status = TE_OK;
-    bool more = next_item(&item, m, feature, NULL);
-    while (more && status == TE_OK) {
-        status = make_known(m, quantity, item);
-        last = item;
-        more = next_item(&item, m, feature, &last);
+    for (size_t i = 0; i < count && status == TE_OK; i++) {
+        m->spans.known[feature] = m->runs[i].span;
+        status = make_known(m, quantity, m->runs[i].item);
+    }
+    m->spans.known[feature] = whole;
+    return status;
+}
+
+/* ---- all of them ---- */
+
+/* Room for a member and an item for each observation. */
+static bool make_room(struct making *m)
+{
+    size_t count = (size_t)(m->view.end - m->view.first) + 1;
+    te_quantities *list = m->list;
+    if (!te_vector_reserve(&list->work.block, &list->work.capacity,
+                           count * (sizeof *m->view.members + sizeof *m->runs), 1)) {
+        return false;
+    }
+    m->view.members = list->work.block;
+    m->runs = (struct item_run *)(m->view.members + count);
+    return true;
+}
+
+static te_status make_all_known(struct making *m)
+{
+    te_status status = TE_OK;
+    for (te_quantity q = 0; q < TE_Q_OWN && status == TE_OK; q++) {
+        const te_quantity_info *info = te_quantity_info_of(q);
+        bool read = m->spans.known[info->feature].end > 0;
+        if (read && ((info->traits & TE_TRAIT_VARIANT) == 0 || is_named(m, q))) {
+            status = info->items == TE_ITEMS_NONE ? make_known(m, q, 0) : make_items(m, q);
+        }
     }
     return status;
 }
 
-static te_status make_own(struct making *m, const te_observation *x)
+/* The readings of an own feature, of one item and part stand together: nothing else is looked at. */
+static te_status make_all_own(struct making *m)
 {
-    te_measured measured = {
-        .quantity = x->feature,
-        .item = x->item,
-        .kind = te_inspection_kind_of(m->inspection, x->part),
-        .second_kind = TE_KIND_NONE,
-        .part = x->part,
-    };
-    m->view.quantity = x->feature;
-    m->view.info = te_quantity_info_of(x->feature);
-    m->view.item = x->item;
-    m->view.part = x->part;
-    return te_forms_extremes(&measured.low, &measured.high, &m->view) ? add_quantity(m, &measured)
-                                                                      : TE_OK;
+    const te_observation *items = m->view.pool->items;
+    uint32_t end = m->spans.own.end;
+    te_status status = TE_OK;
+    for (uint32_t i = m->spans.own.first; i < end && status == TE_OK; i = m->view.end) {
+        const te_observation *x = &items[i];
+        m->view.first = i;
+        m->view.end = i + 1;
+        while (m->view.end < end && items[m->view.end].feature == x->feature &&
+               items[m->view.end].item == x->item && items[m->view.end].part == x->part) {
+            m->view.end++;
+        }
+        status = make_own(m, x);
+    }
+    return status;
 }
 
 te_status te_quantities_make(te_quantities *list, const te_observations *pool, uint32_t first,
@@ -157,20 +212,13 @@ te_status te_quantities_make(te_quantities *list, const te_observations *pool, u
         .tables = te_shop_tables(shop),
         .inspection = inspection,
     };
-    te_status status = TE_OK;
-    for (te_quantity q = 0; q < TE_Q_OWN && status == TE_OK; q++) {
-        const te_quantity_info *info = te_quantity_info_of(q);
-        if ((info->traits & TE_TRAIT_VARIANT) != 0 && !is_named(&m, q)) {
-            continue;
-        }
-        status = info->items == TE_ITEMS_NONE ? make_known(&m, q, 0) : make_items(&m, q);
+    m.view.known = m.spans.known;
+    if (!make_room(&m)) {
+        return TE_ERR_MEMORY;
     }
-    for (uint32_t i = m.view.first; i < m.view.end && status == TE_OK; i++) {
-        if (pool->items[i].feature >= TE_Q_OWN && is_first_of_item(&m, i)) {
-            status = make_own(&m, &pool->items[i]);
-        }
-    }
-    return status;
+    te_find_spans(&m.spans, pool, first, m.view.end);
+    te_status status = make_all_known(&m);
+    return status != TE_OK ? status : make_all_own(&m);
 }
 
 bool te_bore_is_at(const te_observation *observation, double position)

@@ -27,22 +27,20 @@ static bool difference_of(te_form *form, uint32_t a, uint32_t b)
     if (a == TE_NO_INDEX || b == TE_NO_INDEX) {
         return false;
     }
-    te_form minus = te_form_make(b, -1.0);
-    *form = te_form_make(a, 1.0);
-    return te_form_add(form, form, &minus) == TE_OK;
+    te_form_set(form, a, 1.0);
+    return te_form_add_term(form, b, -1.0) == TE_OK;
 }
 
 bool te_forms_extremes(te_form *low, te_form *high, const struct view *view)
 {
-    te_quantity feature = view->quantity;
-    struct subset subset = all_of(feature, view);
-    uint32_t smallest = te_pick(view, &subset, false);
-    uint32_t largest = te_pick(view, &subset, true);
-    if (smallest == TE_NO_INDEX) {
+    struct subset subset = all_of(view->quantity, view);
+    uint32_t smallest = TE_NO_INDEX;
+    uint32_t largest = TE_NO_INDEX;
+    if (!te_pick_ends(&smallest, &largest, view, &subset)) {
         return false;
     }
-    *low = te_form_make(smallest, 1.0);
-    *high = te_form_make(largest, 1.0);
+    te_form_set(low, smallest, 1.0);
+    te_form_set(high, largest, 1.0);
     return true;
 }
 
@@ -57,14 +55,15 @@ bool te_forms_out_of_round(te_form *low, te_form *high, const struct view *view)
 {
     struct subset subset = placed_bore();
     te_form best = {.count = 0};
-    te_form candidate;
+    te_form candidate = {.count = 0};
     struct view height = *view;
-    for (uint32_t i = view->first; i < view->end; i = height.end) {
+    struct span bore = te_span_of(view, TE_Q_BORE);
+    for (uint32_t i = bore.first; i < bore.end; i = height.end) {
         /* Observations of one height stand together. */
         const te_observation *x = &view->pool->items[i];
         height.first = i;
         height.end = i + 1;
-        while (height.end < view->end && x->feature == TE_Q_BORE &&
+        while (height.end < bore.end && x->feature == TE_Q_BORE &&
                view->pool->items[height.end].feature == TE_Q_BORE &&
                view->pool->items[height.end].position <= x->position) {
             height.end++;
@@ -76,32 +75,11 @@ bool te_forms_out_of_round(te_form *low, te_form *high, const struct view *view)
     return finish_largest(low, high, &best);
 }
 
-/* The next direction of the bore after the last one, in order of size; NAN after them all. */
-static double next_direction(const struct view *view, double last)
-{
-    struct subset any = placed_bore();
-    double next = NAN;
-    for (uint32_t i = view->first; i < view->end; i++) {
-        const te_observation *x = &view->pool->items[i];
-        if (te_in_subset(&any, x) && !(x->direction <= last) && !(x->direction >= next)) {
-            next = x->direction;
-        }
-    }
-    return next;
-}
-
 bool te_forms_taper(te_form *low, te_form *high, const struct view *view)
 {
     struct subset subset = placed_bore();
     te_form best = {.count = 0};
-    te_form candidate;
-    subset.direction = next_direction(view, NAN);
-    while (!isnan(subset.direction)) {
-        if (te_pick_difference(&candidate, view, &subset, TE_PLACE_POSITION)) {
-            te_keep_larger(&best, view, &candidate);
-        }
-        subset.direction = next_direction(view, subset.direction);
-    }
+    te_pick_along(&best, view, &subset);
     return finish_largest(low, high, &best);
 }
 
@@ -110,7 +88,7 @@ bool te_forms_out_of_round_overall(te_form *low, te_form *high, const struct vie
     struct subset along = placed_bore();
     struct subset across = placed_bore();
     te_form best = {.count = 0};
-    te_form other;
+    te_form other = {.count = 0};
     along.direction = thrust;
     across.direction = pin;
     if (!difference_of(&best, te_pick(view, &along, true), te_pick(view, &across, false)) ||
@@ -127,9 +105,10 @@ bool te_forms_taper_ends(te_form *low, te_form *high, const struct view *view)
 {
     struct subset top = placed_bore();
     struct subset bottom = placed_bore();
-    for (uint32_t i = view->first; i < view->end; i++) {
+    struct subset any = placed_bore();
+    struct span bore = te_span_of(view, TE_Q_BORE);
+    for (uint32_t i = bore.first; i < bore.end; i++) {
         const te_observation *x = &view->pool->items[i];
-        struct subset any = placed_bore();
         if (te_in_subset(&any, x)) {
             top.position = fmin(top.position, x->position);
             bottom.position = fmax(bottom.position, x->position);
@@ -150,8 +129,14 @@ static bool clearance_of(te_form *low, te_form *high, const struct view *view, d
     hole.direction = direction;
     hole.any_item = view->info->items == TE_ITEMS_NONE;
     shaft.any_item = true;
-    return difference_of(low, te_pick(view, &hole, false), te_pick(view, &shaft, true)) &&
-           difference_of(high, te_pick(view, &hole, true), te_pick(view, &shaft, false));
+    uint32_t hole_smallest = TE_NO_INDEX;
+    uint32_t hole_largest = TE_NO_INDEX;
+    uint32_t shaft_smallest = TE_NO_INDEX;
+    uint32_t shaft_largest = TE_NO_INDEX;
+    return te_pick_ends(&hole_smallest, &hole_largest, view, &hole) &&
+           te_pick_ends(&shaft_smallest, &shaft_largest, view, &shaft) &&
+           difference_of(low, hole_smallest, shaft_largest) &&
+           difference_of(high, hole_largest, shaft_smallest);
 }
 
 bool te_forms_clearance(te_form *low, te_form *high, const struct view *view)

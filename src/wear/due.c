@@ -5,6 +5,15 @@
 
 #include "series.h"
 
+/* What is asked of an engine's parts. */
+struct asking {
+    const te_shop *shop;
+    const te_tables *tables;
+    const te_history *history;
+    uint32_t engine;
+    struct found_parts found;
+};
+
 const char *te_due_basis_name(te_due_basis basis)
 {
     static const char *const names[] = {"cannot_tell", "earliest", "best", "interval"};
@@ -21,41 +30,48 @@ static te_outcome worst_of(const te_assessment *assessment)
     return worst;
 }
 
-/* True when the parts of a series are on the engine now, wherever they were measured last. */
-static bool is_on(const te_series *series, const te_shop *shop, uint32_t engine)
+static bool is_part_on(struct asking *a, te_id part, te_kind kind)
 {
-    if (series->original && series->engine != engine) {
+    return te_find_on_now(&a->found, a->shop, part, kind, a->engine);
+}
+
+static bool is_part_on_since(struct asking *a, te_id part, te_kind kind, double hours)
+{
+    return te_find_on_since(&a->found, a->shop, part, kind, a->engine, hours);
+}
+
+/* True when the parts of a series are on the engine now, wherever they were measured last. */
+static bool is_on(struct asking *a, const te_series *series)
+{
+    if (series->original && series->engine != a->engine) {
         return false; /* an original part is on the engine that it is named after, and no other */
     }
-    return te_part_on_now(shop, series->part, series->kind, engine) &&
+    return is_part_on(a, series->part, series->kind) &&
            (series->second_kind == TE_KIND_NONE ||
-            te_part_on_now(shop, series->second_part, series->second_kind, engine));
+            is_part_on(a, series->second_part, series->second_kind));
 }
 
 /* A gap was measured in a cylinder; in another it says nothing. */
-static bool is_in_its_cylinder(const te_series *series, const te_shop *shop, uint32_t engine)
+static bool is_in_its_cylinder(struct asking *a, const te_series *series)
 {
-    return series->cylinder == 0 ||
-           te_part_on_now(shop, series->cylinder, TE_KIND_CYLINDER, engine);
+    return series->cylinder == 0 || is_part_on(a, series->cylinder, TE_KIND_CYLINDER);
 }
 
 /* A pair counts its time together: one that parted since its last point has begun anew, here or on
  * another engine, and has no point of that time. */
-static bool is_together_since(const te_series *series, const te_point *last, const te_shop *shop,
-                              uint32_t engine)
+static bool is_together_since(struct asking *a, const te_series *series, const te_point *last)
 {
     return series->second_kind == TE_KIND_NONE ||
-           (last->engine == engine &&
-            te_part_on_since(shop, series->part, series->kind, engine, last->engine_hours) &&
-            te_part_on_since(shop, series->second_part, series->second_kind, engine,
-                             last->engine_hours));
+           (last->engine == a->engine &&
+            is_part_on_since(a, series->part, series->kind, last->engine_hours) &&
+            is_part_on_since(a, series->second_part, series->second_kind, last->engine_hours));
 }
 
 /* True when what was measured is as it was then: worn since, but in the same place. */
-static bool holds_now(const te_series *series, const te_history *history, const te_shop *shop)
+static bool holds_now(struct asking *a, const te_series *series)
 {
-    return is_in_its_cylinder(series, shop, history->engine) &&
-           is_together_since(series, &history->points[series->last_fitted], shop, history->engine);
+    return is_in_its_cylinder(a, series) &&
+           is_together_since(a, series, &a->history->points[series->last_fitted]);
 }
 
 /* A service limit that stands for the series' quantity at all. */
@@ -92,7 +108,8 @@ static double engine_hours_at(const te_series *series, const te_history *history
 double te_series_engine_hours(const te_history *history, const te_shop *shop,
                               const te_series *series, double hours)
 {
-    bool on = is_on(series, shop, history->engine) && holds_now(series, history, shop);
+    struct asking a = {.shop = shop, .history = history, .engine = history->engine};
+    bool on = is_on(&a, series) && holds_now(&a, series);
     return on ? engine_hours_at(series, history, shop, hours) : NAN;
 }
 
@@ -124,22 +141,22 @@ static bool is_untold(const te_series *series, const te_tables *tables, uint32_t
     return !series->met && (!bounded || series->partial || other_model);
 }
 
-static void look_at_series(te_due *due, const te_history *history, const te_shop *shop)
+static void look_at_series(te_due *due, struct asking *a)
 {
-    const te_tables *tables = te_shop_tables(shop);
+    const te_history *history = a->history;
     for (size_t i = 0; i < history->series_count; i++) {
         const te_series *series = &history->series[i];
-        if (!is_judged(series) || !is_on(series, shop, history->engine)) {
+        if (!is_judged(series) || !is_on(a, series)) {
             continue;
         }
-        bool here = holds_now(series, history, shop);
-        due->untold += !here || is_untold(series, tables, history->engine);
+        bool here = holds_now(a, series);
+        due->untold += !here || is_untold(series, a->tables, a->engine);
         bool bounded = !isnan(series->at_limit_earliest);
         double hours = bounded ? series->at_limit_earliest : series->at_limit;
         if (!here || isnan(hours)) {
             continue;
         }
-        double at = engine_hours_at(series, history, shop, hours);
+        double at = engine_hours_at(series, history, a->shop, hours);
         if (due->basis == TE_DUE_CANNOT_TELL || at < due->due_hours) {
             take_series(due, series, at, bounded ? TE_DUE_EARLIEST : TE_DUE_BEST);
         }
@@ -158,33 +175,32 @@ static void condemn(te_due *due, te_id part, te_kind kind)
 }
 
 /* A value that the last inspection found beyond its limit, of parts still on. */
-static void look_at_findings(te_due *due, const te_assessment *assessment, const te_shop *shop,
-                             uint32_t engine, double hours)
+static void look_at_findings(te_due *due, struct asking *a, const te_assessment *assessment,
+                             double hours)
 {
     for (size_t i = 0; i < assessment->finding_count; i++) {
         const te_finding *finding = &assessment->findings[i];
         const te_measured *m = &finding->measured;
-        if (finding->outcome == TE_BEYOND &&
-            te_part_on_since(shop, m->part, m->kind, engine, hours) &&
+        if (finding->outcome == TE_BEYOND && is_part_on_since(a, m->part, m->kind, hours) &&
             (m->second_kind == TE_KIND_NONE ||
-             te_part_on_since(shop, m->second_part, m->second_kind, engine, hours))) {
+             is_part_on_since(a, m->second_part, m->second_kind, hours))) {
             condemn(due, m->part, m->kind);
         }
     }
 }
 
 /* A part that any inspection of the engine rejected and that has not come off since. */
-static void look_at_rejects(te_due *due, const te_shop *shop, uint32_t engine)
+static void look_at_rejects(te_due *due, struct asking *a)
 {
-    const te_tables *tables = te_shop_tables(shop);
-    const te_engine *e = &tables->engines[engine];
+    const te_tables *tables = a->tables;
+    const te_engine *e = &tables->engines[a->engine];
     for (uint32_t i = 0; i < e->inspection_count; i++) {
         const te_inspection *inspection =
             &tables->inspections[tables->by_engine[e->first_inspection + i]];
         for (uint32_t j = 0; j < inspection->condition_count; j++) {
             const te_condition *row = &tables->conditions[inspection->first_condition + j];
             if (row->severity == TE_REJECT &&
-                te_part_on_since(shop, row->part, row->kind, engine, inspection->hours)) {
+                is_part_on_since(a, row->part, row->kind, inspection->hours)) {
                 condemn(due, row->part, row->kind);
             }
         }
@@ -282,6 +298,8 @@ void te_due_make(te_due *due, const te_history *history, const te_assessment *as
 {
     const te_tables *tables = te_shop_tables(shop);
     const te_engine *engine = &tables->engines[history->engine];
+    struct asking a = {
+        .shop = shop, .tables = tables, .history = history, .engine = history->engine};
     *due = nothing_told(history->engine);
     if (engine->inspection_count == 0 || assessment == NULL) {
         return;
@@ -290,15 +308,15 @@ void te_due_make(te_due *due, const te_history *history, const te_assessment *as
     due->worst = worst_of(assessment);
     due->verdict = te_assessment_assembly(assessment)->verdict;
     double hours = tables->inspections[due->inspection].hours;
-    look_at_rejects(due, shop, history->engine);
-    look_at_findings(due, assessment, shop, history->engine, hours);
+    look_at_rejects(due, &a);
+    look_at_findings(due, &a, assessment, hours);
     due->no_meter = has_no_meter(tables, engine);
     due->left_out = history->left_out;
     if (due->left_out > 0 || due->no_meter) {
         return; /* a part's history is not known in full, or no hours are */
     }
     look_at_parts(due, history, shop);
-    look_at_series(due, history, shop);
+    look_at_series(due, &a);
     due->untold += history->lost;
     take_interval(due, hours + tables->models[engine->model].inspect_every_hours);
     due->hours_left = due->due_hours - hours;

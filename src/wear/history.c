@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The series of an engine: which inspections bear on it, and which values belong together. */
+#include <gsl/gsl_cdf.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -8,6 +9,7 @@
 #include "series.h"
 
 struct making {
+    struct workshop workshop;
     te_history *out;
     const te_shop *shop;
     const te_tables *tables;
@@ -24,11 +26,14 @@ void te_history_free(te_history *history)
     }
     te_observations_free(&history->pool);
     te_quantities_free(&history->quantities);
+    te_places_free(&history->places);
     free(history->points);
     free(history->series);
     free(history->inspections);
     free(history->first_observation);
-    free(history->work);
+    free(history->work.block);
+    free(history->fit_work.block);
+    free(history->covariance_work.block);
     *history = (te_history){0};
 }
 
@@ -161,38 +166,39 @@ static void cut_inspections(struct making *m)
 
 /* ---- entries ---- */
 
-static bool is_left_out(const struct making *m, te_id part)
+static bool is_left_out(struct making *m, te_id part, te_kind kind)
 {
-    return m->problems != NULL && part != 0 && te_part_touched(m->shop, m->problems, part);
+    return m->problems != NULL && part != 0 &&
+           te_find_touched(&m->workshop.found, m->shop, m->problems, part, kind);
 }
 
-static void place_entry(struct entry *entry, const struct making *m, const te_measured *measured)
+static void place_entry(struct entry *entry, struct making *m, const te_measured *measured)
 {
-    te_part_time first;
-    te_part_time second;
-    te_part_time_at(&first, m->shop, measured->part, entry->engine, entry->engine_hours);
-    entry->hours = first.own;
-    entry->unknown = first.unknown;
-    entry->original = first.original;
+    const te_part_time *first = te_find_time(&m->workshop.found, m->shop, measured->part,
+                                             measured->kind, entry->engine, entry->engine_hours);
+    entry->hours = first->own;
+    entry->unknown = first->unknown;
+    entry->original = first->original;
     if (measured->second_kind == TE_KIND_NONE) {
         return;
     }
-    te_part_time_at(&second, m->shop, measured->second_part, entry->engine, entry->engine_hours);
-    entry->start = fmax(first.joined, second.joined);
+    const te_part_time *second = te_find_time(&m->workshop.found, m->shop, measured->second_part,
+                                              measured->second_kind, entry->engine,
+                                              entry->engine_hours);
+    entry->start = fmax(first->joined, second->joined);
     entry->hours = entry->engine_hours - entry->start;
-    entry->unknown = entry->unknown || second.unknown;
-    entry->original = entry->original || second.original;
+    entry->unknown = entry->unknown || second->unknown;
+    entry->original = entry->original || second->original;
 }
 
-/* `first`: the inspection's first observation; its last is the pool's last. */
-static void add_entry(struct making *m, uint32_t at, uint32_t row, uint32_t first)
+static void add_entry(struct making *m, uint32_t at, uint32_t row)
 {
-    const te_observations *pool = &m->out->pool;
     const te_measured *measured = &m->out->quantities.items[at];
     const te_inspection *inspection = &m->tables->inspections[row];
-    uint32_t model = m->tables->engines[inspection->engine].model;
     uint32_t place = TE_NO_INDEX;
-    if (is_left_out(m, measured->part) || is_left_out(m, measured->second_part)) {
+    if (is_left_out(m, measured->part, measured->kind) ||
+        (measured->second_kind != TE_KIND_NONE &&
+         is_left_out(m, measured->second_part, measured->second_kind))) {
         return;
     }
     struct entry *entry = &m->entries[m->entry_count++];
@@ -202,12 +208,12 @@ static void add_entry(struct making *m, uint32_t at, uint32_t row, uint32_t firs
         .quantity = measured->quantity,
         .part = measured->part,
         .second_part = measured->second_part,
-        .item = te_shop_text(m->shop, measured->item),
+        .item = measured->item,
+        .word = te_shop_text(m->shop, measured->item),
         .engine = inspection->engine,
         .date = inspection->date,
         .engine_hours = inspection->hours,
-        .partial = te_places_missing(&place, pool, first, pool->count, m->shop, model, measured) >
-                   0,
+        .partial = te_places_missing(&place, &m->out->places, measured) > 0,
     };
     if (measured->quantity == TE_Q_END_GAP) {
         entry->cylinder = inspection->part[TE_KIND_CYLINDER];
@@ -215,7 +221,24 @@ static void add_entry(struct making *m, uint32_t at, uint32_t row, uint32_t firs
     place_entry(entry, m, measured);
 }
 
-/* Observes every inspection and lists its quantities. */
+/* Observes an inspection, and lists its quantities; its observations are the pool's last. */
+static te_status measure(struct making *m, uint32_t row)
+{
+    te_history *out = m->out;
+    const te_inspection *inspection = &m->tables->inspections[row];
+    uint32_t first = (uint32_t)out->pool.count;
+    te_status status = te_observe(&out->pool, m->shop, row);
+    if (status == TE_OK) {
+        status = te_quantities_make(&out->quantities, &out->pool, first, m->shop, inspection);
+    }
+    if (status == TE_OK) {
+        status = te_places_make(&out->places, &out->pool, first, (uint32_t)out->pool.count, m->shop,
+                                m->tables->engines[inspection->engine].model);
+    }
+    return status;
+}
+
+/* Measures every inspection and makes an entry of each quantity. */
 static te_status make_entries(struct making *m)
 {
     te_history *out = m->out;
@@ -227,20 +250,16 @@ static te_status make_entries(struct making *m)
     for (size_t i = 0; i < out->inspection_count && status == TE_OK; i++) {
         uint32_t row = out->inspections[i];
         size_t before = out->quantities.count;
-        uint32_t first = (uint32_t)out->pool.count;
-        out->first_observation[i] = first;
-        status = te_observe(&out->pool, m->shop, row);
-        if (status == TE_OK) {
-            status = te_quantities_make(&out->quantities, &out->pool, first, m->shop,
-                                        &m->tables->inspections[row]);
-        }
+        out->first_observation[i] = (uint32_t)out->pool.count;
+        status = measure(m, row);
         size_t needed = (out->quantities.count + 1) * sizeof *m->entries;
-        if (status != TE_OK || !te_vector_reserve(&out->work, &out->work_capacity, needed, 1)) {
+        if (status != TE_OK ||
+            !te_vector_reserve(&out->work.block, &out->work.capacity, needed, 1)) {
             return status != TE_OK ? status : TE_ERR_MEMORY;
         }
-        m->entries = out->work;
+        m->entries = out->work.block;
         for (size_t j = before; j < out->quantities.count; j++) {
-            add_entry(m, (uint32_t)j, row, first);
+            add_entry(m, (uint32_t)j, row);
         }
     }
     out->first_observation[out->inspection_count] = (uint32_t)out->pool.count;
@@ -250,12 +269,15 @@ static te_status make_entries(struct making *m)
 /* ---- groups ---- */
 
 /* Items in the order of their words: 1, 2 ... 10 or left, right. */
-static int compare_items(const char *a, const char *b)
+static int compare_items(const struct entry *a, const struct entry *b)
 {
-    bool numbers = a[0] >= '0' && a[0] <= '9' && b[0] >= '0' && b[0] <= '9';
-    size_t m = strlen(a);
-    size_t n = strlen(b);
-    return numbers && m != n ? (m < n ? -1 : 1) : strcmp(a, b);
+    if (a->item == b->item) {
+        return 0;
+    }
+    bool numbers = a->word[0] >= '0' && a->word[0] <= '9' && b->word[0] >= '0' && b->word[0] <= '9';
+    size_t m = strlen(a->word);
+    size_t n = strlen(b->word);
+    return numbers && m != n ? (m < n ? -1 : 1) : strcmp(a->word, b->word);
 }
 
 static int compare_groups(const struct entry *a, const struct entry *b)
@@ -263,7 +285,7 @@ static int compare_groups(const struct entry *a, const struct entry *b)
     if (a->quantity != b->quantity) {
         return a->quantity < b->quantity ? -1 : 1;
     }
-    int items = compare_items(a->item, b->item);
+    int items = compare_items(a, b);
     if (items != 0) {
         return items;
     }
@@ -290,25 +312,37 @@ static int compare_hours(double a, double b)
     return (m > n) - (m < n);
 }
 
-/* Groups in the order of their first inspection, each in order of hours, date, file. */
+/* Entries of one group in order of hours, date, file. */
+static int by_hours(const struct entry *a, const struct entry *b)
+{
+    int order = compare_hours(a->hours, b->hours);
+    order = order != 0 ? order : (a->date > b->date) - (a->date < b->date);
+    return order != 0 ? order : (a->inspection > b->inspection) - (a->inspection < b->inspection);
+}
+
+/* Groups in the order of their first inspection, each in that order. */
 static int by_output(const void *left, const void *right)
 {
     const struct entry *a = left;
     const struct entry *b = right;
-    const int orders[] = {
-        (a->quantity > b->quantity) - (a->quantity < b->quantity),
-        compare_items(a->item, b->item),
-        (a->ordinal > b->ordinal) - (a->ordinal < b->ordinal),
-        compare_hours(a->hours, b->hours),
-        (a->date > b->date) - (a->date < b->date),
-        (a->inspection > b->inspection) - (a->inspection < b->inspection),
-    };
-    for (size_t i = 0; i < sizeof orders / sizeof *orders; i++) {
-        if (orders[i] != 0) {
-            return orders[i];
+    if (a->quantity != b->quantity) {
+        return a->quantity < b->quantity ? -1 : 1;
+    }
+    int order = compare_items(a, b);
+    order = order != 0 ? order : (a->ordinal > b->ordinal) - (a->ordinal < b->ordinal);
+    return order != 0 ? order : by_hours(a, b);
+}
+
+/* Most entries are in order already: an engine's parts go on one after the other. */
+static void sort_unless_sorted(struct entry *entries, size_t count,
+                               int (*compare)(const void *, const void *))
+{
+    for (size_t i = 1; i < count; i++) {
+        if (compare(&entries[i - 1], &entries[i]) > 0) {
+            qsort(entries, count, sizeof *entries, compare);
+            return;
         }
     }
-    return 0;
 }
 
 /* The last entry of a group: of a pair the last in order of date, for it counts its hours anew when it
@@ -318,7 +352,7 @@ static const struct entry *last_of(const struct entry *entries, size_t count)
     const struct entry *last = &entries[count - 1];
     for (size_t i = 0; i < count && last->second_part == 0; i++) {
         const struct entry *e = &entries[i];
-        last = !isnan(e->hours) && (isnan(last->hours) || by_output(e, last) > 0) ? e : last;
+        last = !isnan(e->hours) && (isnan(last->hours) || by_hours(e, last) > 0) ? e : last;
     }
     return last;
 }
@@ -352,17 +386,17 @@ static void count_lost(struct making *m, const struct entry *last)
 {
     const te_measured *measured = &m->out->quantities.items[last->measured];
     uint32_t engine = m->out->engine;
-    m->out->lost += te_part_on_now(m->shop, last->part, measured->kind, engine) &&
+    struct found_parts *found = &m->workshop.found;
+    m->out->lost += te_find_on_now(found, m->shop, last->part, measured->kind, engine) &&
                     (measured->second_kind == TE_KIND_NONE ||
-                     te_part_on_now(m->shop, last->second_part, measured->second_kind, engine));
+                     te_find_on_now(found, m->shop, last->second_part, measured->second_kind,
+                                    engine));
 }
 
 static void group_entries(struct making *m)
 {
     size_t kept = 0;
-    if (m->entry_count > 1) {
-        qsort(m->entries, m->entry_count, sizeof *m->entries, by_group);
-    }
+    sort_unless_sorted(m->entries, m->entry_count, by_group);
     for (size_t first = 0; first < m->entry_count;) {
         size_t end = group_end(m->entries, first, m->entry_count);
         keep_last_period(m->entries + first, end - first);
@@ -381,22 +415,28 @@ static void group_entries(struct making *m)
     }
     for (size_t i = 0; i < m->entry_count; i++) {
         if (!isnan(m->entries[i].hours)) {
-            m->entries[kept++] = m->entries[i];
+            if (kept != i) {
+                m->entries[kept] = m->entries[i];
+            }
+            kept++;
         }
     }
     m->entry_count = kept;
-    if (kept > 1) {
-        qsort(m->entries, kept, sizeof *m->entries, by_output);
-    }
+    sort_unless_sorted(m->entries, kept, by_output);
 }
 
 static te_status make(te_history *history, const te_shop *shop, const te_problems *problems,
                       uint32_t engine, uint32_t last)
 {
     bool errors = problems != NULL && problems->errors > 0;
-    struct making m = {.out = history,
+    const te_tables *tables = te_shop_tables(shop);
+    struct making m = {.workshop = {.out = history,
+                                    .shop = shop,
+                                    .tables = tables,
+                                    .quantile = gsl_cdf_ugaussian_Pinv(tables->confidence)},
+                       .out = history,
                        .shop = shop,
-                       .tables = te_shop_tables(shop),
+                       .tables = tables,
                        .problems = errors ? problems : NULL,
                        .last = last};
     empty(history, engine);
@@ -411,7 +451,7 @@ static te_status make(te_history *history, const te_shop *shop, const te_problem
     group_entries(&m);
     for (size_t first = 0; first < m.entry_count && status == TE_OK;) {
         size_t end = group_end(m.entries, first, m.entry_count);
-        status = te_series_add(history, shop, m.entries + first, end - first);
+        status = te_series_add(&m.workshop, m.entries + first, end - first);
         first = end;
     }
     return status;

@@ -273,19 +273,17 @@ bool te_part_on_now(const te_shop *shop, te_id part, te_kind kind, uint32_t engi
             return true;
         }
     }
-    size_t rows = 0;
-    (void)te_shop_part_stays(&rows, shop, part);
-    return !any_row && rows == 0 && isinf(original_until(stays, count, kind));
+    if (any_row || !isinf(original_until(stays, count, kind))) {
+        return false;
+    }
+    (void)te_shop_part_stays(&count, shop, part);
+    return count == 0;
 }
 
 bool te_part_on_since(const te_shop *shop, te_id part, te_kind kind, uint32_t engine, double hours)
 {
-    te_part_time now;
-    if (!te_part_on_now(shop, part, kind, engine)) {
-        return false;
-    }
-    te_part_time_at(&now, shop, part, engine, INFINITY);
-    return now.fitted <= hours + TE_SAME_HOURS;
+    struct found_parts found = {.now = {{.is = false}}};
+    return te_find_on_since(&found, shop, part, kind, engine, hours);
 }
 
 bool te_part_touched(const te_shop *shop, const te_problems *problems, te_id part)
@@ -297,4 +295,49 @@ bool te_part_touched(const te_shop *shop, const te_problems *problems, te_id par
         }
     }
     return false;
+}
+
+/* ---- what was found before ---- */
+
+const te_part_time *te_find_time(struct found_parts *found, const te_shop *shop, te_id part,
+                                 te_kind kind, uint32_t engine, double hours)
+{
+    struct found_time *f = &found->time[kind];
+    bool same = f->is && f->part == part && f->engine == engine && f->hours >= hours &&
+                f->hours <= hours;
+    if (!same) {
+        te_part_time_at(&f->time, shop, part, engine, hours);
+        f->is = true;
+        f->part = part;
+        f->engine = engine;
+        f->hours = hours;
+    }
+    return &f->time;
+}
+
+bool te_find_on_now(struct found_parts *found, const te_shop *shop, te_id part, te_kind kind,
+                    uint32_t engine)
+{
+    struct found_now *f = &found->now[kind];
+    if (!f->is || f->part != part || f->engine != engine) {
+        *f = (struct found_now){true, part, engine, te_part_on_now(shop, part, kind, engine)};
+    }
+    return f->on;
+}
+
+bool te_find_on_since(struct found_parts *found, const te_shop *shop, te_id part, te_kind kind,
+                      uint32_t engine, double hours)
+{
+    return te_find_on_now(found, shop, part, kind, engine) &&
+           te_find_time(found, shop, part, kind, engine, INFINITY)->fitted <= hours + TE_SAME_HOURS;
+}
+
+bool te_find_touched(struct found_parts *found, const te_shop *shop, const te_problems *problems,
+                     te_id part, te_kind kind)
+{
+    struct found_touched *f = &found->touched[kind];
+    if (!f->is || f->part != part) {
+        *f = (struct found_touched){true, part, te_part_touched(shop, problems, part)};
+    }
+    return f->touched;
 }

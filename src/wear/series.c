@@ -2,9 +2,7 @@
 /* One series: its points, its rate, and when it meets its limit. */
 #include "series.h"
 
-#include <gsl/gsl_cdf.h>
 #include <math.h>
-#include <stdlib.h>
 
 #include "record/vector.h"
 
@@ -25,110 +23,113 @@ const char *te_side_name(te_side side)
     return side == TE_SIDE_LOW ? "low" : "high";
 }
 
+/* Where and when the parts of a quantity were new. */
+struct beginning {
+    bool is; /* there was such a time */
+    uint32_t engine;
+    double hours;
+    bool original; /* a part of them has no row in parts.csv */
+};
+
 /* A series while it is made. */
 struct making {
+    struct workshop *workshop;
     te_history *history;
     const te_shop *shop;
-    const te_tables *tables;
     const struct entry *entries;
     size_t count;
     const te_model *model; /* of the last inspection's engine */
     te_limit limit;
     bool has_limit;
+    double as_new_least, as_new_most; /* of the limit, when there is a beginning */
+    struct beginning beginning;       /* none when there is a point of it, or no as-new limit */
 };
 
 /* ---- points ---- */
 
-static te_status add_point(struct making *m, const te_point *point)
+/* A new point; there is room for it. */
+static te_point *add_point(struct making *m)
 {
-    te_history *history = m->history;
-    if (!te_vector_reserve(&history->points, &history->point_capacity, history->point_count + 1,
-                           sizeof *history->points)) {
-        return TE_ERR_MEMORY;
-    }
-    history->points[history->point_count++] = *point;
-    return TE_OK;
+    te_point *point = &m->history->points[m->history->point_count++];
+    point->assumed = false;
+    point->partial = false;
+    point->run_in = false;
+    point->fitted = false;
+    return point;
 }
 
-/* Engine and hours at which every part that the quantity rests on was new; false when there was no
- * such time. `original`: a part of them has no row in parts.csv. */
-static bool new_place(uint32_t *engine, double *hours, bool *original, const struct making *m)
+/* Engine and hours at which every part that the quantity rests on was new. */
+static struct beginning find_beginning(const struct making *m)
 {
     const struct entry *last = &m->entries[m->count - 1];
-    *original = last->original;
+    struct beginning b = {.engine = last->engine, .hours = last->start, .original = last->original};
     if (last->unknown) {
-        return false;
+        return b;
     }
     if (last->second_part != 0) {
-        *engine = last->engine;
-        *hours = last->start;
-        return te_part_starts_new(m->shop, last->part, last->engine, last->start) &&
+        b.is = te_part_starts_new(m->shop, last->part, last->engine, last->start) &&
                te_part_starts_new(m->shop, last->second_part, last->engine, last->start);
+        return b;
     }
-    if (!te_part_new_place(engine, hours, m->shop, last->part, last->engine)) {
-        return false;
+    b.is = te_part_new_place(&b.engine, &b.hours, m->shop, last->part, last->engine);
+    if (b.is && last->quantity == TE_Q_END_GAP) {
+        bool cylinder = false;
+        b.is = te_cylinder_new_at(&cylinder, m->shop, last->cylinder, b.engine, b.hours);
+        b.original = b.original || (b.is && cylinder);
     }
-    bool cylinder = false;
-    bool new_there = last->quantity != TE_Q_END_GAP ||
-                     te_cylinder_new_at(&cylinder, m->shop, last->cylinder, *engine, *hours);
-    *original = *original || (new_there && cylinder);
-    return new_there;
+    return b;
 }
 
 /* The assumed point of a part that was new and not measured then: one more reading, with nothing in
  * common with any other (JCGM 100, 4.3.7: rectangular over the as-new limits). */
 static te_status add_assumed(struct making *m, te_series *series)
 {
-    const struct entry *first = &m->entries[0];
-    double least = NAN;
-    double most = NAN;
-    te_point point = {.inspection = TE_NO_INDEX, .stated = true, .assumed = true};
-    bool measured_new = first->hours <= TE_SAME_HOURS;
-    bool original = false;
-    if (measured_new || !m->has_limit || !te_limit_as_new(&least, &most, &m->limit) ||
-        !new_place(&point.engine, &point.engine_hours, &original, m)) {
+    if (!m->beginning.is) {
         return TE_OK;
     }
-    series->original = original;
-    const te_measured *measured = &m->history->quantities.items[first->measured];
-    double middle = (least + most) / 2.0;
+    series->original = m->beginning.original;
+    const te_measured *measured = &m->history->quantities.items[m->entries[0].measured];
+    double middle = (m->as_new_least + m->as_new_most) / 2.0;
     te_observation x = te_observation_untaken(measured->quantity, measured->item, measured->part);
     x.value = middle;
     x.raw = middle;
-    x.u_own = fmax((most - least) / sqrt(12.0), least_u);
+    x.u_own = fmax((m->as_new_most - m->as_new_least) / sqrt(12.0), least_u);
     x.stated = true;
     te_observations *pool = &m->history->pool;
     if (te_observations_add(pool, &x, NULL, 0) != TE_OK) {
         return TE_ERR_MEMORY;
     }
-    point.form = te_form_make((uint32_t)(pool->count - 1), 1.0);
-    point.value = middle;
-    point.u = x.u_own;
-    return add_point(m, &point);
+    te_point *point = add_point(m);
+    point->hours = 0.0;
+    point->engine_hours = m->beginning.hours;
+    point->value = middle;
+    point->u = x.u_own;
+    point->form = te_form_make((uint32_t)(pool->count - 1), 1.0);
+    point->engine = m->beginning.engine;
+    point->inspection = TE_NO_INDEX;
+    point->stated = true;
+    point->assumed = true;
+    return TE_OK;
 }
 
-static te_status add_measured(struct making *m, te_side side)
+static void add_measured(struct making *m, te_side side)
 {
-    te_status status = TE_OK;
     const te_observations *pool = &m->history->pool;
-    for (size_t i = 0; i < m->count && status == TE_OK; i++) {
+    for (size_t i = 0; i < m->count; i++) {
         const struct entry *entry = &m->entries[i];
         const te_measured *measured = &m->history->quantities.items[entry->measured];
         const te_form *form = side == TE_SIDE_LOW ? &measured->low : &measured->high;
-        te_point point = {
-            .hours = entry->hours,
-            .engine_hours = entry->engine_hours,
-            .value = te_form_value(pool, form),
-            .u = sqrt(te_form_variance(pool, form)),
-            .form = *form,
-            .engine = entry->engine,
-            .inspection = entry->inspection,
-            .stated = te_form_stated(pool, form),
-            .partial = entry->partial,
-        };
-        status = add_point(m, &point);
+        te_point *point = add_point(m);
+        point->hours = entry->hours;
+        point->engine_hours = entry->engine_hours;
+        point->value = te_form_value(pool, form);
+        point->u = te_form_uncertainty(pool, form);
+        point->form = *form;
+        point->engine = entry->engine;
+        point->inspection = entry->inspection;
+        point->stated = te_form_stated(pool, form);
+        point->partial = entry->partial;
     }
-    return status;
 }
 
 /* Fits the points but those that are left out; true when they stand at two distinct hours. Points
@@ -176,27 +177,26 @@ static void choose_fitted(const struct making *m, te_series *series, te_point *p
 
 /* ---- rate ---- */
 
-/* The fitted points as arrays, in one block. */
+/* The fitted points as arrays, in one block that the history keeps. */
 struct fit_arrays {
-    double *block;
     double *hours, *values, *covariance;
     const te_form **forms;
     size_t count;
     bool stated;
 };
 
-static te_status gather(struct fit_arrays *fit, const te_series *series, const te_point *points)
+static te_status gather(struct fit_arrays *fit, const te_series *series, te_history *history)
 {
+    const te_point *points = &history->points[series->first_point];
     size_t n = series->fitted_count;
-    *fit = (struct fit_arrays){.stated = true};
-    fit->block = malloc(n * (n + 2) * sizeof *fit->block);
-    fit->forms = malloc(n * sizeof *fit->forms);
-    if (fit->block == NULL || fit->forms == NULL) {
+    size_t size = n * ((n + 2) * sizeof *fit->hours + sizeof *fit->forms);
+    if (!te_vector_reserve(&history->fit_work.block, &history->fit_work.capacity, size, 1)) {
         return TE_ERR_MEMORY;
     }
-    fit->hours = fit->block;
-    fit->values = fit->block + n;
-    fit->covariance = fit->block + 2 * n;
+    *fit = (struct fit_arrays){.hours = history->fit_work.block, .stated = true};
+    fit->values = fit->hours + n;
+    fit->covariance = fit->values + n;
+    fit->forms = (const te_form **)(fit->covariance + n * n);
     for (uint32_t i = 0; i < series->point_count; i++) {
         if (points[i].fitted) {
             fit->hours[fit->count] = points[i].hours;
@@ -209,19 +209,17 @@ static te_status gather(struct fit_arrays *fit, const te_series *series, const t
 }
 
 static te_status fit_generalised(te_series *series, const struct fit_arrays *fit,
-                                 const te_observations *pool)
+                                 te_history *history)
 {
     size_t n = fit->count;
-    for (size_t i = 0; i < n; i++) {
-        for (size_t j = 0; j <= i; j++) {
-            double c = te_form_covariance(pool, fit->forms[i], fit->forms[j]);
-            fit->covariance[i * n + j] = c;
-            fit->covariance[j * n + i] = c;
-        }
+    te_status status = te_form_covariances(fit->covariance, &history->covariance_work,
+                                           &history->pool, fit->forms, n);
+    if (status != TE_OK) {
+        return status;
     }
     series->method = TE_RATE_GENERALISED;
-    te_status status = te_line_fit_generalised(&series->line, fit->hours, fit->values,
-                                               fit->covariance, n, series->hours_last);
+    status = te_line_fit_generalised(&series->line, fit->hours, fit->values, fit->covariance, n,
+                                     series->hours_last);
     if (status != TE_ERR_SINGULAR) {
         return status;
     }
@@ -233,10 +231,9 @@ static te_status fit_generalised(te_series *series, const struct fit_arrays *fit
                                    series->hours_last);
 }
 
-static te_status find_rate(te_series *series, const te_history *history)
+static te_status find_rate(te_series *series, te_history *history)
 {
-    struct fit_arrays fit = {0};
-    const te_point *points = &history->points[series->first_point];
+    struct fit_arrays fit = {.count = 0};
     series->chance = NAN;
     if (series->fitted_count > TE_SERIES_POINTS) {
         return TE_ERR_FULL;
@@ -245,9 +242,9 @@ static te_status find_rate(te_series *series, const te_history *history)
     if (series->fitted_count < 2 || !distinct) {
         return TE_OK;
     }
-    te_status status = gather(&fit, series, points);
+    te_status status = gather(&fit, series, history);
     if (status == TE_OK && fit.stated) {
-        status = fit_generalised(series, &fit, &history->pool);
+        status = fit_generalised(series, &fit, history);
     } else if (status == TE_OK) {
         series->method = TE_RATE_ORDINARY;
         status = te_line_fit_ordinary(&series->line, fit.hours, fit.values, fit.count,
@@ -258,8 +255,6 @@ static te_status find_rate(te_series *series, const te_history *history)
     } else {
         series->method = TE_RATE_NONE;
     }
-    free(fit.block);
-    free(fit.forms);
     return status;
 }
 
@@ -287,7 +282,7 @@ static bool point_is_past(const te_series *series, const te_point *point, double
 
 /* Where the line or the last value is at the limit nothing is left, whatever the rate. Without a
  * line the last value's own bound tells whether anything is. */
-static void project(te_series *series, const te_point *points, double confidence)
+static void project(te_series *series, const te_point *points, const struct workshop *workshop)
 {
     bool upper = series->side == TE_SIDE_HIGH;
     bool rate = series->method != TE_RATE_NONE;
@@ -305,30 +300,38 @@ static void project(te_series *series, const te_point *points, double confidence
         series->at_limit_earliest = series->hours_last;
     } else if (rate) {
         series->at_limit = te_line_reaches(&series->line, series->service, upper, 0.0);
+        double quantile = series->line.generalised
+                              ? workshop->quantile
+                              : te_line_quantile(&series->line, workshop->tables->confidence);
         series->at_limit_earliest = te_line_reaches(&series->line, series->service, upper,
-                                                    te_line_quantile(&series->line, confidence));
-    } else if (point_is_past(series, last_fitted, gsl_cdf_ugaussian_Pinv(confidence))) {
+                                                    quantile);
+    } else if (point_is_past(series, last_fitted, workshop->quantile)) {
         series->at_limit_earliest = series->hours_last;
     }
 }
 
 /* ---- the series ---- */
 
+static bool is_on_now(const struct making *m, te_id part, te_kind kind, uint32_t engine)
+{
+    return te_find_on_now(&m->workshop->found, m->shop, part, kind, engine);
+}
+
 /* True when all parts of a series are on its engine still, a gap's in the same cylinder. */
 static bool is_fitted_now(const struct making *m, const te_series *s)
 {
-    return te_part_on_now(m->shop, s->part, s->kind, s->engine) &&
+    return is_on_now(m, s->part, s->kind, s->engine) &&
            (s->second_kind == TE_KIND_NONE ||
-            te_part_on_now(m->shop, s->second_part, s->second_kind, s->engine)) &&
-           (s->cylinder == 0 || te_part_on_now(m->shop, s->cylinder, TE_KIND_CYLINDER, s->engine));
+            is_on_now(m, s->second_part, s->second_kind, s->engine)) &&
+           (s->cylinder == 0 || is_on_now(m, s->cylinder, TE_KIND_CYLINDER, s->engine));
 }
 
-static te_series start_series(const struct making *m, te_side side)
+static void start_series(te_series *series, const struct making *m, te_side side)
 {
     const te_history *history = m->history;
     const struct entry *last = &m->entries[m->count - 1];
     const te_measured *measured = &history->quantities.items[last->measured];
-    te_series series = {
+    *series = (te_series){
         .quantity = measured->quantity,
         .item = measured->item,
         .part = measured->part,
@@ -346,58 +349,92 @@ static te_series start_series(const struct making *m, te_side side)
         .has_limit = m->has_limit,
         .limit = m->limit,
     };
-    series.service = !m->has_limit         ? NAN
-                     : side == TE_SIDE_LOW ? m->limit.service_min
-                                           : m->limit.service_max;
-    series.fitted_now = is_fitted_now(m, &series);
-    return series;
+    series->service = !m->has_limit         ? NAN
+                      : side == TE_SIDE_LOW ? m->limit.service_min
+                                            : m->limit.service_max;
+    series->fitted_now = is_fitted_now(m, series);
 }
 
-static te_status add_side(struct making *m, te_side side)
+/* True when each value is one reading, or one difference: then both sides have the same points. */
+static bool has_same_sides(const struct making *m)
+{
+    bool same = true;
+    for (size_t i = 0; i < m->count && same; i++) {
+        const te_measured *x = &m->history->quantities.items[m->entries[i].measured];
+        same = te_form_is_same(&x->low, &x->high);
+    }
+    return same;
+}
+
+/* The rate of a series that has the same points. */
+static void take_rate(te_series *series, const te_series *twin)
+{
+    series->method = twin->method;
+    series->line = twin->line;
+    series->chance = twin->chance;
+    series->singular = twin->singular;
+}
+
+/* The series is made in its place. `twin`: the one before has the same points. */
+static te_status add_side(struct making *m, te_side side, bool twin)
 {
     te_history *history = m->history;
-    te_series series = start_series(m, side);
-    te_status status = add_assumed(m, &series);
-    if (status == TE_OK) {
-        status = add_measured(m, side);
+    if (!te_vector_reserve(&history->series, &history->series_capacity, history->series_count + 1,
+                           sizeof *history->series) ||
+        !te_vector_reserve(&history->points, &history->point_capacity,
+                           history->point_count + m->count + 1, sizeof *history->points)) {
+        return TE_ERR_MEMORY;
     }
+    te_series *series = &history->series[history->series_count];
+    start_series(series, m, side);
+    te_status status = add_assumed(m, series);
     if (status != TE_OK) {
         return status;
     }
-    te_point *points = &history->points[series.first_point];
-    series.point_count = (uint32_t)(history->point_count - series.first_point);
-    choose_fitted(m, &series, points);
-    status = find_rate(&series, history);
-    if (status != TE_OK || !te_vector_reserve(&history->series, &history->series_capacity,
-                                              history->series_count + 1, sizeof series)) {
-        return status != TE_OK ? status : TE_ERR_MEMORY;
+    add_measured(m, side);
+    te_point *points = &history->points[series->first_point];
+    series->point_count = (uint32_t)(history->point_count - series->first_point);
+    choose_fitted(m, series, points);
+    if (twin) {
+        take_rate(series, series - 1);
+    } else {
+        status = find_rate(series, history);
     }
-    project(&series, points, m->tables->confidence);
-    history->series[history->series_count++] = series;
-    return TE_OK;
+    if (status == TE_OK) {
+        project(series, points, m->workshop);
+        history->series_count++;
+    }
+    return status;
 }
 
-te_status te_series_add(te_history *history, const te_shop *shop, const struct entry *entries,
-                        size_t count)
+te_status te_series_add(struct workshop *workshop, const struct entry *entries, size_t count)
 {
+    te_history *history = workshop->out;
+    const te_tables *tables = workshop->tables;
     struct making m = {
+        .workshop = workshop,
         .history = history,
-        .shop = shop,
-        .tables = te_shop_tables(shop),
+        .shop = workshop->shop,
         .entries = entries,
         .count = count,
         .limit = {.new_min = NAN, .new_max = NAN, .service_min = NAN, .service_max = NAN}};
     const struct entry *last = &entries[count - 1];
     const te_measured *measured = &history->quantities.items[last->measured];
-    m.model = &m.tables->models[m.tables->engines[last->engine].model];
-    m.has_limit = te_shop_part_limit(&m.limit, shop, &m.tables->inspections[last->inspection],
+    m.model = &tables->models[tables->engines[last->engine].model];
+    m.has_limit = te_shop_part_limit(&m.limit, m.shop, &tables->inspections[last->inspection],
                                      measured->quantity, measured->item, measured->part);
+    bool measured_new = entries[0].hours <= TE_SAME_HOURS;
+    if (!measured_new && m.has_limit &&
+        te_limit_as_new(&m.as_new_least, &m.as_new_most, &m.limit)) {
+        m.beginning = find_beginning(&m);
+    }
     bool low = !isnan(m.limit.service_min);
     bool high = !isnan(m.limit.service_max);
     if (!low && !high) {
         low = measured->quantity == TE_Q_SKIRT || measured->quantity == TE_Q_PIN;
         high = !low;
     }
-    te_status status = low ? add_side(&m, TE_SIDE_LOW) : TE_OK;
-    return status == TE_OK && high ? add_side(&m, TE_SIDE_HIGH) : status;
+    te_status status = low ? add_side(&m, TE_SIDE_LOW, false) : TE_OK;
+    bool twins = low && high && has_same_sides(&m);
+    return status == TE_OK && high ? add_side(&m, TE_SIDE_HIGH, twins) : status;
 }

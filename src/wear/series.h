@@ -33,6 +33,40 @@ bool te_part_on_since(const te_shop *shop, te_id part, te_kind kind, uint32_t en
 /* True when a part was ever on an engine that an error touches. */
 bool te_part_touched(const te_shop *shop, const te_problems *problems, te_id part);
 
+/* What was found of a part of each kind, the last one asked for: the quantities of an inspection and the
+ * sides of a series ask for the same few parts one after the other. Start with all zero. */
+struct found_parts {
+    struct found_time {
+        bool is;
+        te_id part;
+        uint32_t engine;
+        double hours;
+        te_part_time time;
+    } time[TE_KIND_NONE + 1];
+    struct found_now {
+        bool is;
+        te_id part;
+        uint32_t engine;
+        bool on;
+    } now[TE_KIND_NONE + 1];
+    struct found_touched {
+        bool is;
+        te_id part;
+        bool touched;
+    } touched[TE_KIND_NONE + 1];
+};
+
+/* te_part_time_at, te_part_on_now, te_part_on_since and te_part_touched by what was found before, else
+ * found now. */
+const te_part_time *te_find_time(struct found_parts *found, const te_shop *shop, te_id part,
+                                 te_kind kind, uint32_t engine, double hours);
+bool te_find_on_now(struct found_parts *found, const te_shop *shop, te_id part, te_kind kind,
+                    uint32_t engine);
+bool te_find_on_since(struct found_parts *found, const te_shop *shop, te_id part, te_kind kind,
+                      uint32_t engine, double hours);
+bool te_find_touched(struct found_parts *found, const te_shop *shop, const te_problems *problems,
+                     te_id part, te_kind kind);
+
 /* ---- series.c ---- */
 
 /* One value of a quantity: a measured quantity of an inspection, and its place in time. */
@@ -42,7 +76,8 @@ struct entry {
     uint32_t ordinal;    /* of the group's first entry, in order of the inspections looked at */
     te_quantity quantity;
     te_id part, second_part;
-    const char *item; /* its text: items go in the order of their words */
+    te_id item;
+    const char *word; /* the item's text: items go in the order of their words */
     uint32_t engine;
     te_date date;
     double engine_hours;
@@ -54,9 +89,17 @@ struct entry {
     uint32_t dropped; /* entries of its group that are not on the axis */
 };
 
+/* What all series of a history are made with. */
+struct workshop {
+    te_history *out;
+    const te_shop *shop;
+    const te_tables *tables;
+    double quantile; /* of the normal distribution, for the shop's confidence */
+    struct found_parts found;
+};
+
 /* Adds the series, one a side, of a group of entries alike in quantity, item and parts, in order of
  * hours. */
-te_status te_series_add(te_history *history, const te_shop *shop, const struct entry *entries,
-                        size_t count);
+te_status te_series_add(struct workshop *workshop, const struct entry *entries, size_t count);
 
 #endif
