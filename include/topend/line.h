@@ -35,7 +35,7 @@ typedef struct te_line {
 
 /** Fits a line by generalised least squares: minimises r' V^-1 r (ISO/TS 28037:2010, clause 9;
  * A. C. Aitken, Proc. R. Soc. Edinburgh 55 (1936) 42).  V is brought to unit diagonal, decomposed by
- * pivoted Cholesky, and hours and values are whitened with it; the two whitened columns are
+ * pivoted Cholesky (GSL), and hours and values are whitened with it; the two whitened columns are
  * then made orthogonal.  Where chi2 / (n - 2) is above 1 the covariance is multiplied by it (R. T.
  * Birge, Phys. Rev. 40 (1932) 207): the points then scatter more than V says.
  *

@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "topend/line.h"
 
+#include <gsl/gsl_blas.h>
 #include <gsl/gsl_cdf.h>
+#include <gsl/gsl_linalg.h>
 #include <math.h>
 #include <stdint.h>
 #include <stdlib.h>
@@ -31,10 +33,39 @@ static te_status check_points(const double *hours, const double *value, size_t c
     double least = hours[0];
     double most = hours[0];
     for (size_t i = 1; i < count; i++) {
-        least = hours[i] < least ? hours[i] : least;
-        most = hours[i] > most ? hours[i] : most;
+        least = fmin(least, hours[i]);
+        most = fmax(most, hours[i]);
     }
     return most - least > TE_SAME_HOURS ? TE_OK : TE_ERR_SINGULAR;
+}
+
+/* The fit of whitened columns: ones, hours less `at`, values less an origin that keeps the digits
+ * that matter (66.012 less 66.015). The columns are overwritten. */
+static void fit_whitened(te_line *line, gsl_vector *ones, gsl_vector *hours, gsl_vector *values)
+{
+    double ww = 0.0;
+    double ws = 0.0;
+    double wq = 0.0;
+    double ss = 0.0;
+    double sq = 0.0;
+    double rest = 0.0;
+    gsl_blas_ddot(ones, ones, &ww);
+    gsl_blas_ddot(ones, hours, &ws);
+    gsl_blas_ddot(ones, values, &wq);
+    double lean = ws / ww; /* the share of the ones in the hours */
+    double mean = wq / ww;
+    gsl_blas_daxpy(-lean, ones, hours);
+    gsl_blas_daxpy(-mean, ones, values);
+    gsl_blas_ddot(hours, hours, &ss);
+    gsl_blas_ddot(hours, values, &sq);
+    line->rate = sq / ss;
+    line->level = mean - lean * line->rate;
+    line->var_rate = 1.0 / ss;
+    line->var_level = 1.0 / ww + lean * lean / ss;
+    line->covariance = -lean / ss;
+    gsl_blas_daxpy(-line->rate, hours, values);
+    gsl_blas_ddot(values, values, &rest);
+    line->chi2 = rest;
 }
 
 static void scale_variances(te_line *line, double factor)
@@ -47,51 +78,34 @@ static void scale_variances(te_line *line, double factor)
 
 /* ---- generalised ---- */
 
-/* A series has a few points: the matrix is small, and what a library does around its arithmetic (views,
- * checks, a call for each column) would be several times the arithmetic. */
-
-/* Memory of one fit. */
+/* Memory of one fit. GSL's own allocators call its error handler; views on ours do not. */
 struct fit_room {
-    double *v; /* the matrix, row-major; only its lower triangle is used */
-    double *scale;
-    double *ones, *hours, *values; /* the columns */
+    double *block; /* matrix, then scale and the three columns */
     size_t *order;
+    gsl_matrix_view v;
+    double *scale;
+    gsl_vector_view ones, hours, values;
 };
 
-enum { COLUMNS = 4, FEW = 12 };
-
-/* Fits of few points, nearly all, need no memory of the heap. */
-struct few {
-    double numbers[FEW * (FEW + COLUMNS)];
-    size_t order[FEW];
-};
-
-static bool make_room(struct fit_room *room, struct few *few, size_t count)
+static bool make_room(struct fit_room *room, size_t count)
 {
-    bool many = count > FEW;
-    if (many && count > SIZE_MAX / sizeof(double) / (count + COLUMNS)) {
+    enum { COLUMNS = 4 };
+    *room = (struct fit_room){0};
+    if (count > SIZE_MAX / sizeof(double) / (count + COLUMNS)) {
         return false;
     }
-    room->v = many ? malloc(count * (count + COLUMNS) * sizeof *room->v) : few->numbers;
-    room->order = many ? malloc(count * sizeof *room->order) : few->order;
-    if (room->v == NULL || room->order == NULL) {
+    room->block = malloc(count * (count + COLUMNS) * sizeof *room->block);
+    room->order = malloc(count * sizeof *room->order);
+    if (room->block == NULL || room->order == NULL) {
         return false;
     }
-    room->scale = room->v + count * count;
-    room->ones = room->scale + count;
-    room->hours = room->ones + count;
-    room->values = room->hours + count;
+    double *columns = room->block + count * count;
+    room->v = gsl_matrix_view_array(room->block, count, count);
+    room->scale = columns;
+    room->ones = gsl_vector_view_array(columns + count, count);
+    room->hours = gsl_vector_view_array(columns + 2 * count, count);
+    room->values = gsl_vector_view_array(columns + 3 * count, count);
     return true;
-}
-
-static void free_room(struct fit_room *room, const struct few *few)
-{
-    if (room->v != few->numbers) {
-        free(room->v);
-    }
-    if (room->order != few->order) {
-        free(room->order);
-    }
 }
 
 static te_status fill_covariance(struct fit_room *room, const double *covariance, size_t count)
@@ -104,76 +118,28 @@ static te_status fill_covariance(struct fit_room *room, const double *covariance
         room->scale[i] = sqrt(variance);
     }
     for (size_t i = 0; i < count; i++) {
-        for (size_t j = 0; j < i; j++) {
-            room->v[i * count + j] = covariance[i * count + j] / room->scale[i] / room->scale[j];
+        for (size_t j = 0; j < count; j++) {
+            double unit = covariance[i * count + j] / room->scale[i] / room->scale[j];
+            gsl_matrix_set(&room->v.matrix, i, j, i == j ? 1.0 : unit);
         }
-        room->v[i * count + i] = 1.0;
-        room->order[i] = i;
     }
     return TE_OK;
 }
 
-static void swap(double *a, double *b)
-{
-    double kept = *a;
-    *a = *b;
-    *b = kept;
-}
-
-/* Exchanges two rows and the same two columns, first < second, of the lower triangle. */
-static void exchange(struct fit_room *room, size_t count, size_t first, size_t second)
-{
-    double *v = room->v;
-    size_t kept = room->order[first];
-    room->order[first] = room->order[second];
-    room->order[second] = kept;
-    for (size_t k = 0; k < first; k++) {
-        swap(&v[first * count + k], &v[second * count + k]);
-    }
-    swap(&v[first * count + first], &v[second * count + second]);
-    for (size_t k = first + 1; k < second; k++) {
-        swap(&v[k * count + first], &v[second * count + k]);
-    }
-    for (size_t k = second + 1; k < count; k++) {
-        swap(&v[k * count + first], &v[k * count + second]);
-    }
-}
-
-static size_t largest_pivot(const struct fit_room *room, size_t count, size_t from)
-{
-    size_t largest = from;
-    for (size_t i = from + 1; i < count; i++) {
-        largest = room->v[i * count + i] > room->v[largest * count + largest] ? i : largest;
-    }
-    return largest;
-}
-
-/* P V P' = L D L' by outer products, the largest pivot first: they fall, so that the last ones tell
- * whether V is positive definite (N. J. Higham, Accuracy and Stability of Numerical Algorithms, 2nd ed.
- * 2002, 10.3). Their roots take their place. */
+/* P V P' = L D L' by pivoted Cholesky, which calls no handler on a matrix that is not positive
+ * definite; its pivots fall, so the last ones tell (N. J. Higham, Accuracy and Stability of Numerical
+ * Algorithms, 2nd ed. 2002, 10.3). */
 static te_status decompose(struct fit_room *room, size_t count)
 {
-    double *v = room->v;
-    for (size_t k = 0; k < count; k++) {
-        size_t largest = largest_pivot(room, count, k);
-        if (largest != k) {
-            exchange(room, count, k, largest);
-        }
-        double pivot = v[k * count + k];
+    gsl_permutation order = {count, room->order};
+    if (gsl_linalg_pcholesky_decomp(&room->v.matrix, &order) != 0) {
+        return TE_ERR_SINGULAR;
+    }
+    for (size_t i = 0; i < count; i++) {
+        double pivot = gsl_matrix_get(&room->v.matrix, i, i);
         if (!(pivot >= least_pivot)) { /* also when it is no number */
             return TE_ERR_SINGULAR;
         }
-        double inverse = 1.0 / pivot;
-        for (size_t i = k + 1; i < count; i++) {
-            double factor = -inverse * v[i * count + k];
-            for (size_t j = k + 1; j <= i; j++) {
-                v[i * count + j] += v[j * count + k] * factor;
-            }
-        }
-        for (size_t i = k + 1; i < count; i++) {
-            v[i * count + k] *= inverse;
-        }
-        v[k * count + k] = sqrt(pivot);
     }
     return TE_OK;
 }
@@ -184,65 +150,26 @@ static void fill_columns(struct fit_room *room, const double *hours, const doubl
 {
     for (size_t i = 0; i < count; i++) {
         size_t from = room->order[i];
-        room->ones[i] = 1.0 / room->scale[from];
-        room->hours[i] = (hours[from] - at) / room->scale[from];
-        room->values[i] = (value[from] - origin) / room->scale[from];
+        gsl_vector_set(&room->ones.vector, i, 1.0 / room->scale[from]);
+        gsl_vector_set(&room->hours.vector, i, (hours[from] - at) / room->scale[from]);
+        gsl_vector_set(&room->values.vector, i, (value[from] - origin) / room->scale[from]);
     }
 }
 
 /* D^-1/2 L^-1 of a column that is in pivot order. */
-static void whiten(double *column, const struct fit_room *room, size_t count)
+static void whiten(gsl_vector *column, const struct fit_room *room, size_t count)
 {
+    gsl_blas_dtrsv(CblasLower, CblasNoTrans, CblasUnit, &room->v.matrix, column);
     for (size_t i = 0; i < count; i++) {
-        for (size_t j = 0; j < i; j++) {
-            column[i] -= room->v[i * count + j] * column[j];
-        }
+        double root = sqrt(gsl_matrix_get(&room->v.matrix, i, i));
+        gsl_vector_set(column, i, gsl_vector_get(column, i) / root);
     }
-    for (size_t i = 0; i < count; i++) {
-        column[i] /= room->v[i * count + i];
-    }
-}
-
-static double dot(const double *a, const double *b, size_t count)
-{
-    double sum = 0.0;
-    for (size_t i = 0; i < count; i++) {
-        sum += a[i] * b[i];
-    }
-    return sum;
-}
-
-static void take_off(double *column, double factor, const double *other, size_t count)
-{
-    for (size_t i = 0; i < count; i++) {
-        column[i] -= factor * other[i];
-    }
-}
-
-/* The fit of whitened columns: ones, hours less `at`, values less an origin that keeps the digits
- * that matter (66.012 less 66.015). The columns are overwritten. */
-static void fit_whitened(te_line *line, const struct fit_room *room, size_t count)
-{
-    double ww = dot(room->ones, room->ones, count);
-    double lean = dot(room->ones, room->hours, count) / ww; /* share of the ones in the hours */
-    double mean = dot(room->ones, room->values, count) / ww;
-    take_off(room->hours, lean, room->ones, count);
-    take_off(room->values, mean, room->ones, count);
-    double ss = dot(room->hours, room->hours, count);
-    line->rate = dot(room->hours, room->values, count) / ss;
-    line->level = mean - lean * line->rate;
-    line->var_rate = 1.0 / ss;
-    line->var_level = 1.0 / ww + lean * lean / ss;
-    line->covariance = -lean / ss;
-    take_off(room->values, line->rate, room->hours, count);
-    line->chi2 = dot(room->values, room->values, count);
 }
 
 te_status te_line_fit_generalised(te_line *line, const double *hours, const double *value,
                                   const double *covariance, size_t count, double at)
 {
-    struct few few;
-    struct fit_room room = {.v = NULL};
+    struct fit_room room = {0};
     te_line fit = {.at = at, .generalised = true};
     te_status status = check_points(hours, value, count, at);
     if (status != TE_OK) {
@@ -253,7 +180,7 @@ te_status te_line_fit_generalised(te_line *line, const double *hours, const doub
         return TE_ERR_DOMAIN;
     }
     status = TE_ERR_MEMORY;
-    if (!make_room(&room, &few, count)) {
+    if (!make_room(&room, count)) {
         goto done;
     }
     status = fill_covariance(&room, covariance, count);
@@ -265,10 +192,10 @@ te_status te_line_fit_generalised(te_line *line, const double *hours, const doub
     }
     double origin = value[count - 1];
     fill_columns(&room, hours, value, origin, at, count);
-    whiten(room.ones, &room, count);
-    whiten(room.hours, &room, count);
-    whiten(room.values, &room, count);
-    fit_whitened(&fit, &room, count);
+    whiten(&room.ones.vector, &room, count);
+    whiten(&room.hours.vector, &room, count);
+    whiten(&room.values.vector, &room, count);
+    fit_whitened(&fit, &room.ones.vector, &room.hours.vector, &room.values.vector);
     fit.level += origin;
     fit.chi2 = fit.freedom > 0 ? fit.chi2 : 0.0; /* two points: what is left is rounding */
     double birge = fit.freedom > 0 ? fit.chi2 / (double)fit.freedom : 0.0;
@@ -280,7 +207,8 @@ te_status te_line_fit_generalised(te_line *line, const double *hours, const doub
         *line = fit;
     }
 done:
-    free_room(&room, &few);
+    free(room.block);
+    free(room.order);
     return status;
 }
 
