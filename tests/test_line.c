@@ -583,7 +583,8 @@ static void normal_equations_by_gsl(void **state)
     te_random random = te_random_start(28037);
     for (size_t round = 0; round < te_test_rounds(300); round++) {
         size_t n = 3 + te_random_below(&random, MANY - 2);
-        double t[MANY], y[MANY], common[MANY], own[MANY], v[MANY * MANY], one[MANY], by_t[MANY];
+        double t[MANY], y[MANY], common[MANY], own[MANY], one[MANY], by_t[MANY], rest[MANY],
+            weighted[MANY], v[MANY * MANY] = {0};
         for (size_t i = 0; i < n; i++) {
             t[i] = te_random_between(&random, -400, 0) + (i == 0 ? -100 : 0);
             y[i] = 0.03 * te_random_normal(&random);
@@ -604,7 +605,6 @@ static void normal_equations_by_gsl(void **state)
         double ws = dot(one, t, n), ss = dot(by_t, t, n), wq = dot(one, y, n), sq = dot(by_t, y, n),
                determinant = ww * ss - ws * ws;
         double rate = (ww * sq - ws * wq) / determinant, level = (ss * wq - ws * sq) / determinant;
-        double rest[MANY], weighted[MANY];
         for (size_t i = 0; i < n; i++)
             rest[i] = weighted[i] = y[i] - level - rate * t[i];
         solve(weighted, v, n);

@@ -448,10 +448,11 @@ static void many_places_are_sorted(void **state)
     te_observations pool = {0};
     te_quantities list = {0};
     te_grown_add(&readings, "inspection,feature,position,direction,reading\n");
-    for (int i = 0; i < COUNT;
-         i++) /* two heights a direction; the direction of 45.000 opens most */
-        te_grown_add(&readings, "I1,bore,%d.0,%.4f,%.3f\n", 10 + i % 2, i / 2 * 0.015,
-                     66.01 + (i == 6000 ? 0.02 : 0));
+    for (int i = 0; i < COUNT / 2;
+         i++) { /* two heights a direction; that of 45 degrees opens most */
+        te_grown_add(&readings, "I1,bore,10.0,%.4f,%.3f\n", 0.015 * i, i == 3000 ? 66.03 : 66.01);
+        te_grown_add(&readings, "I1,bore,11.0,%.4f,66.010\n", 0.015 * i);
+    }
     const te_shop_file changes[] = {{"readings.csv", readings.text}, {NULL, NULL}};
     te_made_read(&made, base, changes);
     assert_int_equal(te_observe(&pool, made.shop, 0), TE_OK);

@@ -52,6 +52,14 @@ static unsigned slot_bits_for(size_t effects)
     return bits;
 }
 
+/* The next piece of a block. */
+static void *take(char **block, size_t size)
+{
+    char *taken = *block;
+    *block += size;
+    return taken;
+}
+
 static bool make_room(struct numbering *n, te_work *work, size_t effects, size_t count)
 {
     n->slot_bits = slot_bits_for(effects);
@@ -62,12 +70,13 @@ static bool make_room(struct numbering *n, te_work *work, size_t effects, size_t
     if (!te_vector_reserve(&work->block, &work->capacity, size, 1)) {
         return false;
     }
-    n->shares = work->block; /* the widest members first, so that all are aligned */
-    n->sources = (te_source *)(n->shares + effects);
-    n->row = (double *)(n->sources + effects);
-    n->last = (size_t *)(n->row + effects);
-    n->of = (struct shares_of *)(n->last + effects);
-    n->slots = (uint32_t *)(n->of + count);
+    char *block = work->block; /* the widest members first, so that all are aligned */
+    n->shares = take(&block, effects * sizeof *n->shares);
+    n->sources = take(&block, effects * sizeof *n->sources);
+    n->row = take(&block, effects * sizeof *n->row);
+    n->last = take(&block, effects * sizeof *n->last);
+    n->of = take(&block, count * sizeof *n->of);
+    n->slots = take(&block, slots);
     memset(n->slots, 0, slots);
     return true;
 }

@@ -37,18 +37,18 @@ static bool has_source_twice(const te_effect *effects, size_t count)
     return false;
 }
 
-/* The standard uncertainty of the pool's last observation. Nearly always each of its sources stands
- * once, and nothing need be summed by source. */
-static double uncertainty_of_last(const te_observations *pool)
+/* The standard uncertainty of the pool's last observation, which has these effects. Nearly always each
+ * source stands once, and nothing need be summed by source. */
+static double uncertainty_of_last(const te_observations *pool, const te_effect *effects,
+                                  size_t count)
 {
     const te_observation *x = &pool->items[pool->count - 1];
-    const te_effect *effects = pool->effect_count == 0 ? NULL : &pool->effects[x->first_effect];
-    if (has_source_twice(effects, x->effect_count)) {
+    if (has_source_twice(effects, count)) {
         te_form alone = te_form_make((uint32_t)(pool->count - 1), 1.0);
         return sqrt(te_form_variance(pool, &alone));
     }
     double sum = x->u_own * x->u_own;
-    for (uint32_t i = 0; i < x->effect_count; i++) {
+    for (size_t i = 0; i < count; i++) {
         sum += effects[i].effect * effects[i].effect;
     }
     return sqrt(fmax(sum, 0.0)); /* also when it is no number */
@@ -71,7 +71,7 @@ te_status te_observations_add(te_observations *pool, const te_observation *obser
     }
     pool->effect_count += count;
     pool->count++;
-    added->u = uncertainty_of_last(pool);
+    added->u = uncertainty_of_last(pool, effects, count);
     return TE_OK;
 }
 

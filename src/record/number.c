@@ -203,10 +203,10 @@ te_number_fault te_number_parse(te_number *number, te_slice text)
     return parse_any(number, text);
 }
 
-/* magnitude * 10^scale to the nearest whole number, exactly as printf rounds. Both factors are doubles
- * and so is the middle between two whole numbers, below 2^52; as rounding a product keeps order, it is
- * on the same side of the middle as before. False for the middle itself, on which much may have been
- * rounded, and for what is out of reach. */
+/* magnitude * 10^scale to the nearest whole number, which is certain although the product is rounded:
+ * both factors are doubles, and below 2^52 so is the middle between two whole numbers; rounding keeps
+ * order, so that a product that stands on one side of the middle stood there before. False for one in
+ * the middle, which may have come from either side, and for what is out of reach. */
 static bool round_product(uint64_t *whole, double magnitude, int scale)
 {
     const double most = 0x1p52;
