@@ -112,8 +112,7 @@ static void put_odd_row(te_grown *out, te_random *random, size_t inspection)
         "J-%zu,bore,C-7,,10.0,thrust,0.021,0.022,,54.000,,BG-54,\n",
         "J-%zu,bore,C-9,,10.0,thrust,0.021,,,54.000,,BG-54,\n",
         "J-%zu,bore,,,10.0,thrust,0.021,,,54.000,,BG-54,\"two\nlines, of a note\"\n",
-        "J-%zu,bore,,,10.0,thrust,0.021,,,54.000,,BG-54,\"J-1,bore,,,10.0,pin,0.02,,,54.000,,BG-54,"
-        "\n\"\n",
+        "J-%zu,bore,,,10.0,thrust,0.021,,,54.000,,BG-54,\"J-1,bore,,,10.0,pin,0.02,,,54.0,,,\n\"\n",
         "J-%zu,bore,,,10.0,thrust,0.021,,,54.000,,BG-54,\"a\n\n\nb\"\r\n",
         "J-%zu,bore,,,10.0,thrust,0.021,,,54.000,,BG-54,warm\n",
         "J-%zu,bore,,,10.0,thrust,0.021,,,54.000,,BG-54,\r",
@@ -142,8 +141,7 @@ static void put_odd_row(te_grown *out, te_random *random, size_t inspection)
         "#,bore,,,10.0,thrust,0.0%zu,,,54.000,,BG-54,\n",
         "\n",
         ",,,,,,,,,,,,\n",
-        "inspection,feature,part,item,position,direction,reading,reading_2,no_go,zero,unit,"
-        "instrument,note\n",
+        header,
         "J-%zu,bore,,,10.0,thrust,0.0\xc3\x98,,,54.000,,BG-54,\n",
         "J-%zu,bore,,,10.0,thrust,0.021,,,54.000,,BG-54,n\xc3\xb8te\n",
     };

@@ -65,18 +65,18 @@ static struct held_setup **slot_of(const struct setups *setups, const te_setup *
 
 static bool grow_slots(struct setups *setups)
 {
-    struct setups wider = *setups;
-    wider.slot_count = setups->slot_count == 0 ? FIRST_SLOTS : 2 * setups->slot_count;
-    wider.slots = calloc(wider.slot_count, sizeof *wider.slots);
-    if (wider.slots == NULL) {
+    size_t count = setups->slot_count == 0 ? FIRST_SLOTS : 2 * setups->slot_count;
+    struct held_setup **wider = calloc(count, sizeof *wider);
+    if (wider == NULL) {
         return false;
     }
+    free(setups->slots);
+    setups->slots = wider;
+    setups->slot_count = count;
     for (size_t i = 0; i < setups->count; i++) {
         struct held_setup *held = te_setups_at(setups, i);
-        *slot_of(&wider, &held->setup, held->hash) = held;
+        *slot_of(setups, &held->setup, held->hash) = held;
     }
-    free(setups->slots);
-    *setups = wider;
     return true;
 }
 
