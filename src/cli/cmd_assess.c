@@ -149,16 +149,9 @@ static void write_end(struct run *run)
 
 /* ---- the inspections, each by itself ---- */
 
-static void *hire(void *shared)
-{
-    (void)shared;
-    return calloc(1, sizeof(te_assessment));
-}
-
-static void dismiss(void *worker)
+static void clear(void *worker)
 {
     te_assessment_free(worker);
-    free(worker);
 }
 
 /* Judges and writes one inspection; false after a message. */
@@ -187,7 +180,8 @@ static bool assess_one(struct session *s, void *shared, void *worker, size_t ite
 
 static bool assess_chosen(struct run *run)
 {
-    const struct crew crew = {run->chosen_count, "inspections", run, hire, dismiss, assess_one};
+    const struct crew crew = {run->chosen_count,     "inspections", run,
+                              sizeof(te_assessment), clear,         assess_one};
     write_start(run);
     if (!crew_run(&run->s, &crew)) {
         return false;

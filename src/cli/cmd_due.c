@@ -17,18 +17,11 @@ struct worker {
     te_assessment assessment;
 };
 
-static void *hire(void *shared)
-{
-    (void)shared;
-    return calloc(1, sizeof(struct worker));
-}
-
-static void dismiss(void *room)
+static void clear(void *room)
 {
     struct worker *worker = room;
     te_assessment_free(&worker->assessment);
     te_history_free(&worker->history);
-    free(worker);
 }
 
 /* Judges the last inspection, for the verdict beside the date; false after a message. */
@@ -69,7 +62,7 @@ static bool find_one(struct session *s, void *shared, void *room, size_t item)
 static bool find_all(struct run *run)
 {
     size_t engines = run->s.tables->engine_count;
-    const struct crew crew = {engines, "engines", run, hire, dismiss, find_one};
+    const struct crew crew = {engines, "engines", run, sizeof(struct worker), clear, find_one};
     run->list = calloc(engines + 1, sizeof *run->list);
     run->done = calloc(engines + 1, sizeof *run->done);
     if (run->list == NULL || run->done == NULL) {

@@ -1,6 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <stdlib.h>
-
 #include "crew.h"
 
 /* Conditions and spares play no part in wear: errors in them do not stand in its way. */
@@ -52,16 +50,9 @@ static void write_end(struct run *run)
 
 /* ---- the engines, each by itself ---- */
 
-static void *hire(void *shared)
-{
-    (void)shared;
-    return calloc(1, sizeof(te_history));
-}
-
-static void dismiss(void *worker)
+static void clear(void *worker)
 {
     te_history_free(worker);
-    free(worker);
 }
 
 static bool follow_engine(struct session *s, void *shared, void *worker, size_t item)
@@ -81,8 +72,12 @@ static bool follow_engine(struct session *s, void *shared, void *worker, size_t 
 static bool follow(struct run *run, uint32_t only_engine)
 {
     bool one = only_engine != TE_NO_INDEX;
-    const struct crew crew = {
-        one ? 1 : run->s.tables->engine_count, "engines", run, hire, dismiss, follow_engine};
+    const struct crew crew = {one ? 1 : run->s.tables->engine_count,
+                              "engines",
+                              run,
+                              sizeof(te_history),
+                              clear,
+                              follow_engine};
     run->first = one ? only_engine : 0;
     write_start(run);
     if (!crew_run(&run->s, &crew)) {

@@ -61,57 +61,54 @@ static bool take_batch(size_t *n, struct team *team)
     return may;
 }
 
-static void finish_batch(struct team *team, size_t n)
-{
-    (void)pthread_mutex_lock(&team->lock);
-    batch_at(team, n)->done = true;
-    (void)pthread_cond_broadcast(&team->changed);
-    (void)pthread_mutex_unlock(&team->lock);
-}
-
 static bool is_over(const struct team *team)
 {
     return team->stopped || team->taken == team->batch_count;
+}
+
+static void free_worker(const struct crew *crew, void *worker)
+{
+    if (worker != NULL) {
+        crew->clear(worker);
+    }
+    free(worker);
+}
+
+/* Does the next batch, or waits until something has changed. Called with the lock, which it gives up meanwhile. */
+static void work_or_wait(struct team *team, void *worker)
+{
+    size_t n = 0;
+    if (!take_batch(&n, team)) {
+        (void)pthread_cond_wait(&team->changed, &team->lock);
+        return;
+    }
+    (void)pthread_mutex_unlock(&team->lock);
+    do_batch(team, worker, n);
+    (void)pthread_mutex_lock(&team->lock);
+    batch_at(team, n)->done = true;
+    (void)pthread_cond_broadcast(&team->changed);
 }
 
 /* A thread beside the first. One that finds no room leaves the work to the others. */
 static void *help(void *context)
 {
     struct team *team = context;
-    void *worker = team->crew->hire(team->crew->shared);
-    size_t n = 0;
+    void *worker = calloc(1, team->crew->worker_size);
     (void)pthread_mutex_lock(&team->lock);
     while (worker != NULL && !is_over(team)) {
-        if (!take_batch(&n, team)) {
-            (void)pthread_cond_wait(&team->changed, &team->lock);
-            continue;
-        }
-        (void)pthread_mutex_unlock(&team->lock);
-        do_batch(team, worker, n);
-        finish_batch(team, n);
-        (void)pthread_mutex_lock(&team->lock);
+        work_or_wait(team, worker);
     }
     (void)pthread_mutex_unlock(&team->lock);
-    if (worker != NULL) {
-        team->crew->dismiss(worker);
-    }
+    free_worker(team->crew, worker);
     return NULL;
 }
 
 /* The first thread brings the batches out in order; while the next one is not done it works as the others do. */
 static void await_batch(struct team *team, void *worker, size_t n)
 {
-    size_t own = 0;
     (void)pthread_mutex_lock(&team->lock);
     while (!batch_at(team, n)->done) {
-        if (!take_batch(&own, team)) {
-            (void)pthread_cond_wait(&team->changed, &team->lock);
-            continue;
-        }
-        (void)pthread_mutex_unlock(&team->lock);
-        do_batch(team, worker, own);
-        finish_batch(team, own);
-        (void)pthread_mutex_lock(&team->lock);
+        work_or_wait(team, worker);
     }
     (void)pthread_mutex_unlock(&team->lock);
 }
@@ -219,7 +216,7 @@ bool crew_run(struct session *session, const struct crew *crew)
     size_t threads = thread_count(session->options, crew, team.batch_count);
     team.ring = threads * AHEAD + 1;
     team.batches = calloc(team.ring, sizeof *team.batches);
-    void *worker = crew->hire(crew->shared);
+    void *worker = calloc(1, crew->worker_size);
     bool good = team.batches != NULL && worker != NULL;
     (void)pthread_mutex_init(&team.lock, NULL);
     (void)pthread_cond_init(&team.changed, NULL);
@@ -233,9 +230,7 @@ bool crew_run(struct session *session, const struct crew *crew)
     for (size_t i = 0; team.batches != NULL && i < team.ring; i++) {
         session_end_batch(&team.batches[i].s);
     }
-    if (worker != NULL) {
-        crew->dismiss(worker);
-    }
+    free_worker(crew, worker);
     (void)pthread_cond_destroy(&team.changed);
     (void)pthread_mutex_destroy(&team.lock);
     free(team.batches);

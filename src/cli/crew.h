@@ -11,9 +11,9 @@ struct crew {
     const char *what; /* what they are, for a terminal: "engines" */
     void *shared;     /* what all may read, and write for their items alone */
 
-    /* A worker's own room; NULL: out of memory. */
-    void *(*hire)(void *shared);
-    void (*dismiss)(void *worker);
+    /* What a thread works with: so many bytes, at first 0, and what frees what they hold in the end. */
+    size_t worker_size;
+    void (*clear)(void *worker);
 
     /* Does one item. Writes to `s`: its buffer, its extra, its counts; says by session_say. False after a
      * message: all ends with it. */

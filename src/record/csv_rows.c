@@ -27,7 +27,6 @@ struct reader {
     VECTOR(te_slice) cells; /* for the call of the sink; room for the most columns */
     size_t columns;         /* also those past the most */
     struct plain_marks marks;
-    char delimiter;
     uint32_t row_line; /* line on which the row began */
     bool in_row;
     bool row_done;
@@ -132,7 +131,7 @@ static void take_cell(void *cell, size_t length, void *context)
     if (length > 0) {
         memcpy(r->bytes.items + r->bytes.count, cell, length);
         bool narrow = r->sink->narrow != NULL && *r->sink->narrow;
-        r->swallowed = r->swallowed || looks_swallowed(cell, length, r->delimiter, narrow);
+        r->swallowed = r->swallowed || looks_swallowed(cell, length, r->marks.delimiter, narrow);
     }
     r->bytes.count += length;
     r->ends.items[r->ends.count++] = r->bytes.count;
@@ -152,7 +151,7 @@ static te_status new_parser(struct reader *r)
     if (failed != 0) { /* GCOVR_EXCL_BR_LINE: as it would for NULL alone */
         return TE_ERR_MEMORY;
     }
-    csv_set_delim(&r->parser, (unsigned char)r->delimiter);
+    csv_set_delim(&r->parser, (unsigned char)r->marks.delimiter);
     csv_set_realloc_func(&r->parser, grow_cell);
     csv_set_blk_size(&r->parser, BLOCK);
     r->bytes.count = 0;
@@ -322,10 +321,10 @@ static bool next_line(te_slice *line, bool *open, struct reader *r, struct place
 static bool skip_line(const struct reader *r, struct place *place, te_slice line, bool open)
 {
     if (te_text_trim(line).length == 0) {
-        bool cells = memchr(line.bytes, r->delimiter, line.length) != NULL;
+        bool cells = memchr(line.bytes, r->marks.delimiter, line.length) != NULL;
         return !open || !cells; /* GCOVR_EXCL_BR_LINE */
     }
-    if (!te_csv_is_comment(line, r->delimiter)) {
+    if (!te_csv_is_comment(line, r->marks.delimiter)) {
         return false;
     }
     if (r->sink->comment != NULL) {
@@ -384,7 +383,7 @@ static te_status recover(struct reader *r, struct place *place, enum te_csv_faul
 te_status te_csv_read_stream(const struct te_csv_sink *sink, struct te_stream *stream, size_t start,
                              char delimiter, uint32_t first_line)
 {
-    struct reader r = {.delimiter = delimiter, .sink = sink};
+    struct reader r = {.sink = sink};
     struct place place = {.stream = stream, .at = start, .line = first_line - 1};
     te_plain_marks(&r.marks, delimiter);
     r.status = te_vector_reserve(&r.cells.items, &r.cells.capacity, TE_CSV_COLUMNS_MOST,

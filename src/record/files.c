@@ -47,18 +47,17 @@ te_status te_file_read(char **bytes, size_t *length, FILE *file)
     }
 }
 
-static size_t read_some(bool *bad, void *context, char *out, size_t room)
+size_t te_file_some(bool *bad, void *file, char *out, size_t room)
 {
-    FILE *file = context;
     size_t got = fread(out, 1, room, file);
-    *bad = ferror(file) != 0;
+    *bad = ferror((FILE *)file) != 0;
     return got;
 }
 
 te_status te_file_is_utf8(bool *utf8, FILE *file)
 {
     struct te_stream stream;
-    te_stream_start(&stream, read_some, file, READ_STEP);
+    te_stream_start(&stream, te_file_some, file, READ_STEP);
     while (te_stream_more(&stream, stream.text.length)) {
     }
     te_status status = stream.status;

@@ -17,6 +17,9 @@ te_status te_file_open(FILE **file, const char *path);
 /* Reads what is left of a file; the caller frees the bytes. */
 te_status te_file_read(char **bytes, size_t *length, FILE *file);
 
+/* Reads from a FILE as te_stream.read does. */
+size_t te_file_some(bool *bad, void *file, char *out, size_t room);
+
 /* Reads a file through, holding little of it, and goes back to its start: is all of it UTF-8? */
 te_status te_file_is_utf8(bool *utf8, FILE *file);
 

@@ -243,23 +243,13 @@ static bool mark_alike(struct held_setup **setups, double *places, size_t count,
     return found;
 }
 
-static uint32_t most_readings(const te_shop *shop)
-{
-    uint32_t most = 1;
-    for (size_t i = 0; i < shop->inspections.count; i++) {
-        uint32_t count = shop->inspections.items[i].reading_count;
-        most = count > most ? count : most;
-    }
-    return most;
-}
-
 /* Brings alike places of each inspection together. False when out of memory. */
 static bool snap_setups(te_shop *shop)
 {
     size_t count = shop->setups.count;
     struct held_setup **list = list_setups(shop);
     double *all = calloc(count + 1, sizeof *all);
-    double *places = calloc(most_readings(shop), sizeof *places);
+    double *places = calloc(te_shop_most_readings(shop), sizeof *places);
     bool ready = list != NULL && all != NULL && places != NULL;
     bool any = ready && mark_alike(list, all, count, false);
     any = (ready && mark_alike(list, all, count, true)) || any;
@@ -278,7 +268,7 @@ static bool snap_setups(te_shop *shop)
 
 static void sort_share(te_shop *shop, size_t first, size_t end)
 {
-    struct group_key *keys = calloc(most_readings(shop), sizeof *keys);
+    struct group_key *keys = calloc(te_shop_most_readings(shop), sizeof *keys);
     if (keys == NULL) {
         shop->out_of_memory = true;
         return;

@@ -1,11 +1,25 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Hashes of records of numbers. */
+/* Hashes of texts, and of records of numbers. */
 #ifndef TOPEND_RECORD_HASH_H
 #define TOPEND_RECORD_HASH_H
 
 #include <math.h>
 #include <stdint.h>
 #include <string.h>
+
+#include "topend/text.h"
+
+/* FNV-1a, 64 bits (G. Fowler, L. C. Noll, K.-P. Vo; IETF draft-eastlake-fnv): a text behind what was hashed, at
+ * first TE_HASH_START. */
+#define TE_HASH_START 0xcbf29ce484222325U
+
+static inline uint64_t te_hash_text(uint64_t hash, te_slice text)
+{
+    for (size_t i = 0; i < text.length; i++) {
+        hash = (hash ^ (unsigned char)text.bytes[i]) * 0x100000001b3U;
+    }
+    return hash;
+}
 
 static inline uint64_t te_hash_mix(uint64_t hash, uint64_t value)
 {

@@ -127,6 +127,9 @@ typedef void te_share_step(te_shop *shop, size_t first, size_t end);
  * its problems are the same as by one (share.c). */
 void te_shop_share(te_shop *shop, te_share_step *step);
 
+/* The most readings of an inspection, 1 at least: room for what looks at one. */
+uint32_t te_shop_most_readings(const te_shop *shop);
+
 /* Adds what another list holds and counts behind what is there (problem.c). */
 void te_problems_join(te_problems *problems, const te_problems *more);
 

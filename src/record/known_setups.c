@@ -17,7 +17,7 @@ struct known_setup {
     const te_setup *setup;
     uint32_t hash;
     uint32_t key;     /* offset into the keys */
-    uint32_t next;    /* index + 1 of the one that came after it last: a plan repeats itself */
+    uint32_t next;    /* index + 1 of the one that was added after it: a plan repeats itself */
     uint64_t lengths; /* of its cells, see pack_lengths */
 };
 
@@ -48,15 +48,11 @@ static bool same_cells(const struct known_setups *known, const struct known_setu
     return true;
 }
 
-/* FNV-1a of all cells and their ends. */
 static uint32_t hash_of(const te_slice cells[TE_SETUP_CELLS])
 {
-    uint64_t hash = 0xcbf29ce484222325U;
+    uint64_t hash = TE_HASH_START;
     for (int i = 0; i < TE_SETUP_CELLS; i++) {
-        for (size_t j = 0; j < cells[i].length; j++) {
-            hash = (hash ^ (unsigned char)cells[i].bytes[j]) * 0x100000001b3U;
-        }
-        hash = (hash ^ '\n') * 0x100000001b3U;
+        hash = te_hash_text(te_hash_text(hash, cells[i]), (te_slice){"\n", 1});
     }
     return (uint32_t)(hash ^ hash >> 32);
 }

@@ -69,9 +69,9 @@ struct looked_on {
 static void look(struct looked_on *l, const char *bytes, size_t length)
 {
     const te_watch *watch = l->watch;
-    if (watch != NULL && watch->seen != NULL && (length > 0 || !l->seen)) {
-        watch->seen(watch->context, l->name, bytes,
-                    length); /* an empty file gives one empty piece */
+    bool news = length > 0 || !l->seen; /* an empty file gives one empty piece */
+    if (watch != NULL && watch->seen != NULL && news) {
+        watch->seen(watch->context, l->name, bytes, length);
         l->seen = true;
     }
     if (watch != NULL && watch->grown != NULL) {
@@ -82,8 +82,7 @@ static void look(struct looked_on *l, const char *bytes, size_t length)
 static size_t read_looked_on(bool *bad, void *context, char *out, size_t room)
 {
     struct looked_on *l = context;
-    size_t got = fread(out, 1, room, l->file);
-    *bad = ferror(l->file) != 0;
+    size_t got = te_file_some(bad, l->file, out, room);
     look(l, out, got);
     return got;
 }

@@ -4,17 +4,14 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "hash.h"
 #include "vector.h"
 
 enum { FIRST_SLOTS = 256 };
 
-/* FNV-1a, 64 bits (G. Fowler, L. C. Noll, K.-P. Vo; IETF draft-eastlake-fnv). */
 static uint64_t hash_of(te_slice text)
 {
-    uint64_t hash = 0xcbf29ce484222325U;
-    for (size_t i = 0; i < text.length; i++) {
-        hash = (hash ^ (unsigned char)text.bytes[i]) * 0x100000001b3U;
-    }
+    uint64_t hash = te_hash_text(TE_HASH_START, text);
     return hash ^ hash >> 32;
 }
 

@@ -2,17 +2,16 @@
 #include "plain_rows.h"
 
 #include <math.h>
-#include <pthread.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "plain_line.h"
 #include "readings.h"
+#include "threads.h"
 
 /* Lines marked GCOVR_EXCL_BR_LINE: memory runs out, which tests/faults tries. */
 
 enum {
-    THREADS_MOST = 16,
     SHARE_LEAST = 1 << 16, /* bytes for which it is worth to start a thread */
     RUN_LEAST = 64         /* rows in a run that show that the setups are known by now */
 };
@@ -29,7 +28,7 @@ struct segment {
 /* One thread's part of a window. */
 struct taker {
     struct te_table view; /* of the file: the row at hand is its own */
-    struct plain_marks marks;
+    const struct plain_marks *marks;
     te_slice text; /* the window */
     size_t start, end;
     te_reading_list readings; /* their lines count from the segment's first, as 0 */
@@ -41,19 +40,19 @@ struct taker {
 struct plain_rows {
     unsigned threads;
     struct taker *takers;
+    struct plain_marks marks;
     bool settled; /* rows are clear for the most part */
     /* What was read ahead of a window: */
     bool ahead;
-    const char *window;
-    unsigned moves;
+    unsigned moves; /* which it was */
     unsigned taker; /* segments up to here are behind */
     size_t segment;
 };
 
-struct plain_rows *te_plain_rows_new(unsigned threads)
+struct plain_rows *te_plain_rows_new(unsigned threads, char delimiter)
 {
     struct plain_rows *plain = calloc(1, sizeof *plain);
-    unsigned some = threads < 1 ? 1 : threads < THREADS_MOST ? threads : THREADS_MOST;
+    unsigned some = threads < 1 ? 1 : threads < TE_THREADS_MOST ? threads : TE_THREADS_MOST;
     struct taker *takers = calloc(some, sizeof *takers);
     if (plain == NULL || takers == NULL) {
         free(plain);
@@ -61,6 +60,7 @@ struct plain_rows *te_plain_rows_new(unsigned threads)
         return NULL;
     }
     *plain = (struct plain_rows){.threads = some, .takers = takers};
+    te_plain_marks(&plain->marks, delimiter);
     return plain;
 }
 
@@ -138,7 +138,7 @@ static uint32_t take_rows(te_reading_list *out, struct taker *taker, size_t *at,
     size_t next = 0;
     te_slice text = {taker->text.bytes, end};
     taker->view.cells = taker->cells;
-    while (te_plain_cut(taker->cells, &taker->view.cell_count, &next, text, *at, &taker->marks) &&
+    while (te_plain_cut(taker->cells, &taker->view.cell_count, &next, text, *at, taker->marks) &&
            add_row(out, &taker->view, line + lines)) {
         lines++;
         *at = next;
@@ -172,18 +172,16 @@ static void *take_part(void *context)
             break;
         }
         taker->segments.items[taker->segments.count++] = segment;
-        if (at >= taker->end) {
-            break;
-        }
     }
     return NULL;
 }
 
-static void prepare(struct taker *taker, const struct te_table *table, te_slice text)
+static void prepare(struct taker *taker, const struct plain_rows *plain,
+                    const struct te_table *table, te_slice text)
 {
     taker->view = *table;
+    taker->marks = &plain->marks;
     taker->text = text;
-    te_plain_marks(&taker->marks, table->delimiter);
 }
 
 /* Cuts what is left of the window into parts that end with a line feed. */
@@ -197,7 +195,7 @@ static unsigned share_window(struct plain_rows *plain, const struct te_table *ta
     for (unsigned i = 0; i < parts; i++) {
         struct taker *taker = &plain->takers[i];
         size_t middle = at + left * (i + 1) / parts;
-        prepare(taker, table, text);
+        prepare(taker, plain, table, text);
         taker->start = start;
         taker->end = middle > start ? line_end(text, middle - 1) : start;
         start = taker->end;
@@ -205,38 +203,23 @@ static unsigned share_window(struct plain_rows *plain, const struct te_table *ta
     return parts;
 }
 
-/* Reads the window ahead: each part by a thread of its own, the first by this one. A part whose thread cannot be
- * started is read by this one too. */
+/* Reads the window ahead, each part by a thread of its own. */
 static te_status read_ahead(struct plain_rows *plain, const struct te_table *table,
                             const struct te_stream *stream, size_t at)
 {
-    pthread_t threads[THREADS_MOST];
-    bool started[THREADS_MOST] = {false};
-    bool out_of_memory = false;
     unsigned parts = share_window(plain, table, stream->text, at);
-    for (unsigned i = 1; i < parts; i++) {
-        started[i] = pthread_create(&threads[i], NULL, take_part, &plain->takers[i]) == 0;
-    }
+    bool out_of_memory = false;
+    te_threads_run(take_part, plain->takers, sizeof *plain->takers, parts);
     for (unsigned i = 0; i < plain->threads; i++) {
-        if (i >= parts) {
-            plain->takers[i].segments.count = 0;
-        } else if (!started[i]) {
-            (void)take_part(&plain->takers[i]);
-        }
-    }
-    for (unsigned i = 1; i < parts; i++) {
-        if (started[i]) {
-            (void)pthread_join(threads[i], NULL);
-        }
-        out_of_memory = out_of_memory || plain->takers[i].out_of_memory; /* GCOVR_EXCL_BR_LINE */
+        struct taker *taker = &plain->takers[i];
+        taker->segments.count = i < parts ? taker->segments.count : 0;
+        out_of_memory = out_of_memory || taker->out_of_memory; /* GCOVR_EXCL_BR_LINE */
     }
     plain->ahead = true;
-    plain->window = stream->text.bytes;
     plain->moves = stream->moves;
     plain->taker = 0;
     plain->segment = 0;
-    out_of_memory = out_of_memory || plain->takers[0].out_of_memory; /* GCOVR_EXCL_BR_LINE */
-    return out_of_memory ? TE_ERR_MEMORY : TE_OK;                    /* GCOVR_EXCL_BR_LINE */
+    return out_of_memory ? TE_ERR_MEMORY : TE_OK; /* GCOVR_EXCL_BR_LINE */
 }
 
 /* The segment that begins at `at`, or the next one; NULL: what was read ahead is behind. Those within a row of
@@ -278,7 +261,7 @@ static uint32_t take_here(struct plain_rows *plain, struct te_table *table, te_s
                           size_t *at, uint32_t *line)
 {
     struct taker *taker = &plain->takers[0];
-    prepare(taker, table, text);
+    prepare(taker, plain, table, text);
     uint32_t lines = take_rows(&table->shop->readings, taker, at, text.length, *line + 1);
     *line += lines;
     table->rows += lines;
@@ -308,7 +291,7 @@ te_status te_plain_rows_take(struct plain_rows *plain, struct te_table *table,
 {
     te_status status = TE_OK;
     te_slice text = stream->text;
-    bool ahead = plain->ahead && plain->window == text.bytes && plain->moves == stream->moves;
+    bool ahead = plain->ahead && plain->moves == stream->moves;
     bool worth = plain->threads > 1 && plain->settled && text.length - *at >= 2 * SHARE_LEAST;
     if (!ahead && worth) {
         status = read_ahead(plain, table, stream, *at);

@@ -9,8 +9,8 @@
 
 #include "table.h"
 
-/* NULL when out of memory. */
-struct plain_rows *te_plain_rows_new(unsigned threads);
+/* For one file. NULL when out of memory. */
+struct plain_rows *te_plain_rows_new(unsigned threads, char delimiter);
 void te_plain_rows_free(struct plain_rows *plain);
 
 /* Takes rows from the window at `*at` on, up to the first that is not clear: adds their readings to the shop and

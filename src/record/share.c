@@ -1,13 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Steps over all inspections, by several threads where there are many readings. */
-#include <pthread.h>
-
 #include "internal.h"
+#include "threads.h"
 
-enum {
-    THREADS_MOST = 16,
-    READINGS_LEAST = 4000 /* of a share for which it is worth to start a thread */
-};
+enum { READINGS_LEAST = 4000 /* of a share for which it is worth to start a thread */ };
 
 /* A thread's share of the inspections, and a shop whose problems are its own. */
 struct share {
@@ -54,31 +50,27 @@ static void join_shares(te_shop *shop, struct share *shares, unsigned count)
     }
 }
 
+uint32_t te_shop_most_readings(const te_shop *shop)
+{
+    uint32_t most = 1;
+    for (size_t i = 0; i < shop->inspections.count; i++) {
+        uint32_t count = shop->inspections.items[i].reading_count;
+        most = count > most ? count : most;
+    }
+    return most;
+}
+
 void te_shop_share(te_shop *shop, te_share_step *step)
 {
-    struct share shares[THREADS_MOST];
-    pthread_t threads[THREADS_MOST];
-    bool started[THREADS_MOST] = {false};
+    struct share shares[TE_THREADS_MOST];
     size_t worth = shop->readings.count / READINGS_LEAST;
-    unsigned most = shop->threads < THREADS_MOST ? shop->threads : THREADS_MOST;
+    unsigned most = shop->threads < TE_THREADS_MOST ? shop->threads : TE_THREADS_MOST;
     unsigned count = worth < most ? (unsigned)worth : most;
     if (count < 2) {
         step(shop, 0, shop->inspections.count);
         return;
     }
     cut_shares(shares, count, shop, step);
-    for (unsigned i = 1; i < count; i++) {
-        started[i] = pthread_create(&threads[i], NULL, run_share, &shares[i]) == 0;
-    }
-    for (unsigned i = 0; i < count; i++) {
-        if (!started[i]) {
-            (void)run_share(&shares[i]);
-        }
-    }
-    for (unsigned i = 1; i < count; i++) {
-        if (started[i]) {
-            (void)pthread_join(threads[i], NULL);
-        }
-    }
+    te_threads_run(run_share, shares, sizeof *shares, count);
     join_shares(shop, shares, count);
 }

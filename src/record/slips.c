@@ -403,11 +403,7 @@ static void check_plan_gauges(te_shop *shop)
 
 static bool start_slips(struct slips *s, te_shop *shop)
 {
-    uint32_t most = 1;
-    for (size_t i = 0; i < shop->inspections.count; i++) {
-        uint32_t count = shop->inspections.items[i].reading_count;
-        most = count > most ? count : most;
-    }
+    uint32_t most = te_shop_most_readings(shop);
     *s = (struct slips){.shop = shop};
     s->gauges = calloc(shop->names.count + 1, sizeof *s->gauges);
     s->sizes = calloc(most, sizeof *s->sizes);

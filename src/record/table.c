@@ -397,7 +397,7 @@ static bool open_plain_rows(struct te_csv_sink *sink, struct te_table *table)
     if (table->schema->bit != TE_FILE_READINGS || table->shop->by_libcsv) {
         return true;
     }
-    table->plain = te_plain_rows_new(table->shop->threads);
+    table->plain = te_plain_rows_new(table->shop->threads, table->delimiter);
     sink->lines = table->plain == NULL ? NULL : take_lines;
     return table->plain != NULL;
 }
@@ -414,10 +414,10 @@ static te_status read_rows(struct te_table *table, struct te_stream *stream)
     if (stream->text.length == 0) {
         return stream->status;
     }
+    table->delimiter = find_delimiter(stream->text, table->schema, &start, &first_line);
     if (!open_plain_rows(&sink, table)) {
         return TE_ERR_MEMORY;
     }
-    table->delimiter = find_delimiter(stream->text, table->schema, &start, &first_line);
     return te_csv_read_stream(&sink, stream, start, table->delimiter, first_line);
 }
 
