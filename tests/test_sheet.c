@@ -79,6 +79,7 @@ static void start(bench *b, const te_shop_file *changes, const char *engine)
 static void clear(bench *b)
 {
     te_sheet_free(&b->sheet);
+    te_sheet_free(NULL);
     te_made_free(&b->made);
 }
 
@@ -462,6 +463,9 @@ static void names(void **state)
                  {"#3", TE_SHEET_MADE, false},
                  {"a\nb", TE_SHEET_NAME_UNFIT, false},
                  {"a\xff", TE_SHEET_NAME_UNFIT, false},
+                 {"a\x7f", TE_SHEET_NAME_UNFIT, false},
+                 {"a\xc2\x85", TE_SHEET_NAME_UNFIT, false},
+                 {"a\xc2\xb5", TE_SHEET_MADE, false},
                  {"E1", TE_SHEET_MADE, false},
                  {"a b, c", TE_SHEET_MADE, false}};
     bench b;

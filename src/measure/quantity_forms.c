@@ -63,9 +63,7 @@ bool te_forms_out_of_round(te_form *low, te_form *high, const struct view *view)
         const te_observation *x = &view->pool->items[i];
         height.first = i;
         height.end = i + 1;
-        while (height.end < bore.end && x->feature == TE_Q_BORE &&
-               view->pool->items[height.end].feature == TE_Q_BORE &&
-               view->pool->items[height.end].position <= x->position) {
+        while (height.end < bore.end && view->pool->items[height.end].position <= x->position) {
             height.end++;
         }
         if (te_pick_difference(&candidate, &height, &subset, TE_PLACE_DIRECTION)) {
@@ -91,10 +89,11 @@ bool te_forms_out_of_round_overall(te_form *low, te_form *high, const struct vie
     te_form other = {.count = 0};
     along.direction = thrust;
     across.direction = pin;
-    if (!difference_of(&best, te_pick(view, &along, true), te_pick(view, &across, false)) ||
-        !difference_of(&other, te_pick(view, &across, true), te_pick(view, &along, false))) {
+    if (!difference_of(&best, te_pick(view, &along, true), te_pick(view, &across, false))) {
         return false;
     }
+    /* Where one of a direction is there, so is the other. */
+    (void)difference_of(&other, te_pick(view, &across, true), te_pick(view, &along, false));
     te_keep_larger(&best, view, &other);
     *low = best;
     *high = best;
@@ -114,12 +113,12 @@ bool te_forms_taper_ends(te_form *low, te_form *high, const struct view *view)
             bottom.position = fmax(bottom.position, x->position);
         }
     }
-    if (!(top.position < bottom.position) ||
-        !difference_of(high, te_pick(view, &top, true), te_pick(view, &bottom, false))) {
+    if (!(top.position < bottom.position)) {
         return false;
     }
+    bool made = difference_of(high, te_pick(view, &top, true), te_pick(view, &bottom, false));
     *low = *high;
-    return true;
+    return made;
 }
 
 static bool clearance_of(te_form *low, te_form *high, const struct view *view, double direction)
@@ -133,10 +132,11 @@ static bool clearance_of(te_form *low, te_form *high, const struct view *view, d
     uint32_t hole_largest = TE_NO_INDEX;
     uint32_t shaft_smallest = TE_NO_INDEX;
     uint32_t shaft_largest = TE_NO_INDEX;
-    return te_pick_ends(&hole_smallest, &hole_largest, view, &hole) &&
-           te_pick_ends(&shaft_smallest, &shaft_largest, view, &shaft) &&
-           difference_of(low, hole_smallest, shaft_largest) &&
-           difference_of(high, hole_largest, shaft_smallest);
+    /* Of each, both ends are there or none. */
+    (void)te_pick_ends(&hole_smallest, &hole_largest, view, &hole);
+    (void)te_pick_ends(&shaft_smallest, &shaft_largest, view, &shaft);
+    (void)difference_of(low, hole_smallest, shaft_largest);
+    return difference_of(high, hole_largest, shaft_smallest);
 }
 
 bool te_forms_clearance(te_form *low, te_form *high, const struct view *view)
