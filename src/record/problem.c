@@ -46,23 +46,40 @@ static size_t named_at(const te_problems *problems, const char *file)
     return low;
 }
 
+/* The count of this file, or NULL: then `*at` is where it belongs in the order of names. */
+static te_problem_count *counted(const te_problems *problems, size_t *at, const char *file)
+{
+    *at = 0;
+    if (problems->files == NULL) {
+        return NULL;
+    }
+    /* Most problems are of the file of the one before. */
+    te_problem_count *last = &problems->files[problems->last_file];
+    if (strcmp(last->file, file) == 0) {
+        return last;
+    }
+    *at = named_at(problems, file);
+    if (*at == problems->file_count) {
+        return NULL;
+    }
+    te_problem_count *next = &problems->files[problems->by_name[*at]];
+    return strcmp(next->file, file) == 0 ? next : NULL;
+}
+
 static te_problem_count *count_of(te_problems *problems, const char *file)
 {
+    size_t at;
+    te_problem_count *known = counted(problems, &at, file);
+    if (known != NULL) {
+        problems->last_file = (size_t)(known - problems->files);
+        return known;
+    }
     size_t count = problems->file_count;
-    size_t last = problems->last_file;
-    bool any = last < count && problems->files != NULL; /* GCOVR_EXCL_BR_LINE: for clang-tidy */
-    if (any && strcmp(problems->files[last].file, file) == 0) {
-        return &problems->files[last];
-    }
-    size_t at = named_at(problems, file);
-    if (at < count && strcmp(problems->files[problems->by_name[at]].file, file) == 0) {
-        problems->last_file = problems->by_name[at];
-        return &problems->files[problems->last_file];
-    }
-    if (!te_vector_reserve(&problems->files, &problems->file_capacity, count + 1,
-                           sizeof *problems->files) ||
-        !te_vector_reserve(&problems->by_name, &problems->by_name_capacity, count + 1,
-                           sizeof *problems->by_name)) {
+    /* The files last: where they are, there is one. */
+    if (!te_vector_reserve(&problems->by_name, &problems->by_name_capacity, count + 1,
+                           sizeof *problems->by_name) ||
+        !te_vector_reserve(&problems->files, &problems->file_capacity, count + 1,
+                           sizeof *problems->files)) {
         return NULL;
     }
     uint32_t *place = problems->by_name + at;
