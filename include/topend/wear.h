@@ -147,7 +147,7 @@ typedef struct te_history {
     size_t left_out; /**< parts of the engine whose history errors touch: they have no series */
     size_t lost;     /**< quantities of parts now on it, all of whose measurements stand before an
                           unknown history: they have no series */
-    te_work work, fit_work, covariance_work; /**< the maker's own */
+    te_work work, group_work, fit_work, covariance_work; /**< the maker's own */
 } te_history;
 
 /** Makes the series of an engine (docs/method.md, "Wear over time").

@@ -1,9 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The series of an engine: which inspections bear on it, and which values belong together. */
+/* The series of an engine: which inspections bear on it, and what was measured at each. */
 #include <gsl/gsl_cdf.h>
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "record/vector.h"
 #include "series.h"
@@ -32,6 +31,7 @@ void te_history_free(te_history *history)
     free(history->inspections);
     free(history->first_observation);
     free(history->work.block);
+    free(history->group_work.block);
     free(history->fit_work.block);
     free(history->covariance_work.block);
     *history = (te_history){0};
@@ -266,165 +266,6 @@ static te_status make_entries(struct making *m)
     return status;
 }
 
-/* ---- groups ---- */
-
-/* Items in the order of their words: 1, 2 ... 10 or left, right. */
-static int compare_items(const struct entry *a, const struct entry *b)
-{
-    if (a->item == b->item) {
-        return 0;
-    }
-    bool numbers = a->word[0] >= '0' && a->word[0] <= '9' && b->word[0] >= '0' && b->word[0] <= '9';
-    size_t m = strlen(a->word);
-    size_t n = strlen(b->word);
-    return numbers && m != n ? (m < n ? -1 : 1) : strcmp(a->word, b->word);
-}
-
-static int compare_groups(const struct entry *a, const struct entry *b)
-{
-    if (a->quantity != b->quantity) {
-        return a->quantity < b->quantity ? -1 : 1;
-    }
-    int items = compare_items(a, b);
-    if (items != 0) {
-        return items;
-    }
-    if (a->part != b->part) {
-        return a->part < b->part ? -1 : 1;
-    }
-    return (a->second_part > b->second_part) - (a->second_part < b->second_part);
-}
-
-static int by_group(const void *left, const void *right)
-{
-    const struct entry *a = left;
-    const struct entry *b = right;
-    int order = compare_groups(a, b);
-    return order != 0 ? order : (a->measured > b->measured) - (a->measured < b->measured);
-}
-
-/* Own hours are sums and carry rounding: they are compared by whole steps of what counts as the
- * same, so that the date decides where a part left one engine and went on another. */
-static int compare_hours(double a, double b)
-{
-    double m = round(a / TE_SAME_HOURS);
-    double n = round(b / TE_SAME_HOURS);
-    return (m > n) - (m < n);
-}
-
-/* Entries of one group in order of hours, date, file. */
-static int by_hours(const struct entry *a, const struct entry *b)
-{
-    int order = compare_hours(a->hours, b->hours);
-    order = order != 0 ? order : (a->date > b->date) - (a->date < b->date);
-    return order != 0 ? order : (a->inspection > b->inspection) - (a->inspection < b->inspection);
-}
-
-/* Groups in the order of their first inspection, each in that order. */
-static int by_output(const void *left, const void *right)
-{
-    const struct entry *a = left;
-    const struct entry *b = right;
-    if (a->quantity != b->quantity) {
-        return a->quantity < b->quantity ? -1 : 1;
-    }
-    int order = compare_items(a, b);
-    order = order != 0 ? order : (a->ordinal > b->ordinal) - (a->ordinal < b->ordinal);
-    return order != 0 ? order : by_hours(a, b);
-}
-
-/* Most entries are in order already: an engine's parts go on one after the other. */
-static void sort_unless_sorted(struct entry *entries, size_t count,
-                               int (*compare)(const void *, const void *))
-{
-    for (size_t i = 1; i < count; i++) {
-        if (compare(&entries[i - 1], &entries[i]) > 0) {
-            qsort(entries, count, sizeof *entries, compare);
-            return;
-        }
-    }
-}
-
-/* The last entry of a group: of a pair the last in order of date, for it counts its hours anew when it
- * comes together again; of a part by its own hours, which go on from engine to engine. */
-static const struct entry *last_of(const struct entry *entries, size_t count)
-{
-    const struct entry *last = &entries[count - 1];
-    for (size_t i = 0; i < count && last->second_part == 0; i++) {
-        const struct entry *e = &entries[i];
-        last = !isnan(e->hours) && (isnan(last->hours) || by_hours(e, last) > 0) ? e : last;
-    }
-    return last;
-}
-
-/* Marks what is not on the axis of a group: what stands before an unknown history, of a pair that
- * parted and came together again what was before, and a gap in another cylinder, whose wear is none
- * of the ring's. Entries stand in order of date. */
-static void keep_last_period(struct entry *entries, size_t count)
-{
-    const struct entry *last = last_of(entries, count);
-    for (size_t i = 0; i < count; i++) {
-        bool same = last->second_part == 0 ||
-                    (entries[i].engine == last->engine &&
-                     fabs(entries[i].start - last->start) <= TE_SAME_HOURS);
-        same = same && entries[i].cylinder == last->cylinder;
-        entries[i].hours = same ? entries[i].hours : NAN;
-    }
-}
-
-static size_t group_end(const struct entry *entries, size_t first, size_t count)
-{
-    size_t end = first + 1;
-    while (end < count && compare_groups(&entries[first], &entries[end]) == 0) {
-        end++;
-    }
-    return end;
-}
-
-/* A group without any entry on its axis has no series that could tell of it. */
-static void count_lost(struct making *m, const struct entry *last)
-{
-    const te_measured *measured = &m->out->quantities.items[last->measured];
-    uint32_t engine = m->out->engine;
-    struct found_parts *found = &m->workshop.found;
-    m->out->lost += te_find_on_now(found, m->shop, last->part, measured->kind, engine) &&
-                    (measured->second_kind == TE_KIND_NONE ||
-                     te_find_on_now(found, m->shop, last->second_part, measured->second_kind,
-                                    engine));
-}
-
-static void group_entries(struct making *m)
-{
-    size_t kept = 0;
-    sort_unless_sorted(m->entries, m->entry_count, by_group);
-    for (size_t first = 0; first < m->entry_count;) {
-        size_t end = group_end(m->entries, first, m->entry_count);
-        keep_last_period(m->entries + first, end - first);
-        uint32_t dropped = 0;
-        for (size_t i = first; i < end; i++) {
-            dropped += isnan(m->entries[i].hours) ? 1 : 0;
-        }
-        if (dropped == end - first) {
-            count_lost(m, &m->entries[end - 1]);
-        }
-        for (size_t i = first; i < end; i++) {
-            m->entries[i].ordinal = m->entries[first].measured;
-            m->entries[i].dropped = dropped;
-        }
-        first = end;
-    }
-    for (size_t i = 0; i < m->entry_count; i++) {
-        if (!isnan(m->entries[i].hours)) {
-            if (kept != i) {
-                m->entries[kept] = m->entries[i];
-            }
-            kept++;
-        }
-    }
-    m->entry_count = kept;
-    sort_unless_sorted(m->entries, kept, by_output);
-}
-
 static te_status make(te_history *history, const te_shop *shop, const te_problems *problems,
                       uint32_t engine, uint32_t last)
 {
@@ -448,11 +289,13 @@ static te_status make(te_history *history, const te_shop *shop, const te_problem
     if (status != TE_OK) {
         return status;
     }
-    group_entries(&m);
-    for (size_t first = 0; first < m.entry_count && status == TE_OK;) {
-        size_t end = group_end(m.entries, first, m.entry_count);
-        status = te_series_add(&m.workshop, m.entries + first, end - first);
-        first = end;
+    struct groups groups;
+    status = te_entries_group(&groups, &m.workshop, m.entries, m.entry_count);
+    for (size_t i = 0; status == TE_OK && i < groups.count; i++) {
+        const struct group *group = &groups.items[i];
+        if (group->count > 0) {
+            status = te_series_add(&m.workshop, groups.entries + group->first, group->count);
+        }
     }
     return status;
 }

@@ -67,13 +67,13 @@ bool te_find_on_since(struct found_parts *found, const te_shop *shop, te_id part
 bool te_find_touched(struct found_parts *found, const te_shop *shop, const te_problems *problems,
                      te_id part, te_kind kind);
 
-/* ---- series.c ---- */
+/* ---- entries.c ---- */
 
 /* One value of a quantity: a measured quantity of an inspection, and its place in time. */
 struct entry {
     uint32_t measured;   /* index into the history's quantities */
     uint32_t inspection; /* index of the row */
-    uint32_t ordinal;    /* of the group's first entry, in order of the inspections looked at */
+    uint32_t group;      /* its number, in order of the inspections looked at */
     te_quantity quantity;
     te_id part, second_part;
     te_id item;
@@ -97,6 +97,29 @@ struct workshop {
     double quantile; /* of the normal distribution, for the shop's confidence */
     struct found_parts found;
 };
+
+/* Entries alike in quantity, item and parts. */
+struct group {
+    te_quantity quantity;
+    te_id item, part, second_part;
+    const char *word;    /* the item's text */
+    uint32_t number;     /* in order of the inspections looked at */
+    size_t first, count; /* entries; only those on the group's axis, which may be none */
+};
+
+/* All groups, in the order of their series. The memory is the history's. */
+struct groups {
+    struct group *items;
+    size_t count;
+    struct entry *entries; /* those of a group stand together, in order of hours, date, file */
+};
+
+/* Groups entries, which stand in the order of the inspections looked at, leaves out those that are not on the
+ * axis of their group, and counts in the history the groups that are lost so. Numbers the entries' groups. */
+te_status te_entries_group(struct groups *groups, struct workshop *workshop, struct entry *entries,
+                           size_t count);
+
+/* ---- series.c ---- */
 
 /* Adds the series, one a side, of a group of entries alike in quantity, item and parts, in order of
  * hours. */
