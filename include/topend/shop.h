@@ -62,6 +62,8 @@ typedef struct te_engine {
     uint32_t model;            /**< index into models */
     uint32_t first_inspection; /**< index into te_tables.by_engine */
     uint32_t inspection_count;
+    uint32_t first_stay; /**< index into te_tables.stays */
+    uint32_t stay_count;
     te_origin origin;
 } te_engine;
 

@@ -26,22 +26,6 @@ static int by_engine_kind_hours(const void *left, const void *right)
     return (a->origin.line > b->origin.line) - (a->origin.line < b->origin.line);
 }
 
-/* First stay of an engine, by bisection. */
-static size_t first_stay(const te_shop *shop, uint32_t engine)
-{
-    size_t low = 0;
-    size_t high = shop->stays.count;
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-        if (shop->stays.items[middle].engine < engine) {
-            low = middle + 1;
-        } else {
-            high = middle;
-        }
-    }
-    return low;
-}
-
 /* An engine has one part of a kind: one that is still on it comes off when the next is fitted. */
 static void end_open_stay(te_shop *shop, te_stay *earlier, const te_stay *later)
 {
@@ -78,16 +62,6 @@ static void check_overlap(te_shop *shop, const te_stay *earlier, const te_stay *
                     te_names_text(&shop->names, wrong->part),
                     te_names_text(&shop->names, open ? later->part : earlier->part),
                     (unsigned)(open ? later->origin.line : earlier->origin.line));
-}
-
-static int by_part(const void *left, const void *right)
-{
-    const te_stay *const *a = left;
-    const te_stay *const *b = right;
-    if ((*a)->part != (*b)->part) {
-        return (*a)->part < (*b)->part ? -1 : 1;
-    }
-    return ((*a)->origin.line > (*b)->origin.line) - ((*a)->origin.line < (*b)->origin.line);
 }
 
 static void check_pair(te_shop *shop, const te_stay *first, const te_stay *second)
@@ -138,28 +112,59 @@ static bool check_own_hours(te_shop *shop, const te_stay *first, const te_stay *
     return true;
 }
 
+static int by_line(const void *left, const void *right)
+{
+    const te_stay *const *a = left;
+    const te_stay *const *b = right;
+    return ((*a)->origin.line > (*b)->origin.line) - ((*a)->origin.line < (*b)->origin.line);
+}
+
+/* Where the rows of each part begin; behind the last one all end. */
+static void count_parts(te_shop *shop)
+{
+    uint32_t *first = shop->first_of_part;
+    for (size_t i = 0; i < shop->stays.count; i++) {
+        first[shop->stays.items[i].part + 1]++;
+    }
+    for (size_t i = 0; i < shop->parts_end; i++) {
+        first[i + 1] += first[i];
+    }
+}
+
 /* The rows of each part beside each other, in the order of the file. */
-static bool index_parts(te_shop *shop)
+static void order_parts(te_shop *shop, const te_stay **rows)
+{
+    uint32_t *next = shop->by_part; /* its place for the part's next row, until all have theirs */
+    const uint32_t *first = shop->first_of_part;
+    for (size_t i = 0; i < shop->stays.count; i++) {
+        const te_stay *stay = &shop->stays.items[i];
+        rows[first[stay->part] + next[first[stay->part]]++] = stay;
+    }
+    for (size_t part = 0; part < shop->parts_end; part++) {
+        size_t count = first[part + 1] - first[part];
+        if (count > 1) {
+            qsort(rows + first[part], count, sizeof *rows, by_line);
+        }
+    }
+    for (size_t i = 0; i < shop->stays.count; i++) {
+        shop->by_part[i] = (uint32_t)(rows[i] - shop->stays.items);
+    }
+}
+
+static void index_parts(te_shop *shop)
 {
     size_t count = shop->stays.count;
     const te_stay **rows = calloc(count + 1, sizeof *rows);
+    shop->parts_end = shop->names.count;
+    shop->first_of_part = calloc(shop->parts_end + 1, sizeof *shop->first_of_part);
     shop->by_part = calloc(count + 1, sizeof *shop->by_part);
-    if (rows == NULL || shop->by_part == NULL) {
-        free(rows);
+    if (rows == NULL || shop->first_of_part == NULL || shop->by_part == NULL) {
         shop->out_of_memory = true;
-        return false;
-    }
-    for (size_t i = 0; i < count; i++) {
-        rows[i] = &shop->stays.items[i];
-    }
-    if (count > 1) {
-        qsort(rows, count, sizeof *rows, by_part);
-    }
-    for (size_t i = 0; i < count; i++) {
-        shop->by_part[i] = (uint32_t)(rows[i] - shop->stays.items);
+    } else {
+        count_parts(shop);
+        order_parts(shop, rows);
     }
     free(rows);
-    return true;
 }
 
 /* A part's rows against each other: one kind, one place, one clock. Own hours are held against the
@@ -183,6 +188,15 @@ static void check_places(te_shop *shop)
     }
 }
 
+static void index_engines(te_shop *shop)
+{
+    for (size_t i = shop->stays.count; i > 0; i--) {
+        te_engine *engine = &shop->engines.items[shop->stays.items[i - 1].engine];
+        engine->first_stay = (uint32_t)(i - 1);
+        engine->stay_count++;
+    }
+}
+
 void te_shop_check_stays(te_shop *shop)
 {
     if (shop->stays.count > 1) {
@@ -193,15 +207,10 @@ void te_shop_check_stays(te_shop *shop)
             check_overlap(shop, &shop->stays.items[i - 1], &shop->stays.items[i]);
         }
     }
-    if (!index_parts(shop)) {
-        return;
-    }
-    check_places(shop);
-    for (size_t i = shop->stays.count; i > 0; i--) {
-        if (!te_id_map_set(&shop->stay_of, shop->stays.items[i - 1].part, (uint32_t)(i - 1))) {
-            shop->out_of_memory = true;
-            return;
-        }
+    index_engines(shop);
+    index_parts(shop);
+    if (!shop->out_of_memory) {
+        check_places(shop);
     }
 }
 
@@ -240,13 +249,11 @@ te_id te_shop_original_part(te_shop *shop, uint32_t engine, te_kind kind)
 /* Hours at which the original part of a kind came off: INFINITY without a row of that kind. */
 static double original_until(const te_shop *shop, uint32_t engine, te_kind kind)
 {
-    for (size_t i = first_stay(shop, engine); i < shop->stays.count; i++) {
-        const te_stay *stay = &shop->stays.items[i];
-        if (stay->engine != engine) {
-            break;
-        }
-        if (stay->kind == kind) {
-            return stay->fitted_hours;
+    size_t count = 0;
+    const te_stay *stays = te_shop_engine_stays(&count, shop, engine);
+    for (size_t i = 0; i < count; i++) {
+        if (stays[i].kind == kind) {
+            return stays[i].fitted_hours;
         }
     }
     return INFINITY;
@@ -315,11 +322,10 @@ enum te_on_engine te_shop_part_by_history(te_id *part, te_shop *shop,
         add_candidate(&c, te_shop_original_part(shop, inspection->engine, kind), true,
                       hours < until);
     }
-    for (size_t i = first_stay(shop, inspection->engine); i < shop->stays.count; i++) {
-        const te_stay *stay = &shop->stays.items[i];
-        if (stay->engine != inspection->engine) {
-            break;
-        }
+    size_t count = 0;
+    const te_stay *stays = te_shop_engine_stays(&count, shop, inspection->engine);
+    for (size_t i = 0; i < count; i++) {
+        const te_stay *stay = &stays[i];
         if (stay->kind == kind && stay->fitted_hours <= hours && hours <= stay->removed_hours) {
             add_candidate(&c, stay->part, stay->fitted_hours < hours, hours < stay->removed_hours);
         }
@@ -343,11 +349,10 @@ static bool stays_on(te_kind *kind, const te_shop *shop, const te_inspection *in
                      te_id part)
 {
     bool on = false;
-    for (size_t i = first_stay(shop, inspection->engine); i < shop->stays.count; i++) {
-        const te_stay *stay = &shop->stays.items[i];
-        if (stay->engine != inspection->engine) {
-            break;
-        }
+    size_t count = 0;
+    const te_stay *stays = te_shop_engine_stays(&count, shop, inspection->engine);
+    for (size_t i = 0; i < count; i++) {
+        const te_stay *stay = &stays[i];
         bool covers = stay->fitted_hours <= inspection->hours &&
                       inspection->hours <= stay->removed_hours;
         if (stay->part == part && !on) {
@@ -370,52 +375,35 @@ bool te_shop_part_is_on(te_kind *kind, te_shop *shop, const te_inspection *inspe
         *kind = original;
         return original == TE_KIND_OTHER || (until > 0.0 && inspection->hours <= until);
     }
-    uint32_t stay = te_id_map_get(&shop->stay_of, part);
-    *kind = *kind == TE_KIND_NONE && stay != TE_NO_INDEX ? shop->stays.items[stay].kind : *kind;
+    size_t count = 0;
+    const uint32_t *rows = te_shop_part_stays(&count, shop, part);
+    *kind = *kind == TE_KIND_NONE && count > 0 ? shop->stays.items[rows[0]].kind : *kind;
     return false;
 }
 
 const te_stay *te_shop_engine_stays(size_t *count, const te_shop *shop, uint32_t engine)
 {
-    size_t first = first_stay(shop, engine);
-    size_t end = first;
-    while (end < shop->stays.count && shop->stays.items[end].engine == engine) {
-        end++;
-    }
-    *count = end - first;
-    return shop->stays.items == NULL ? NULL : shop->stays.items + first;
+    const te_engine *row = &shop->engines.items[engine];
+    *count = row->stay_count;
+    return shop->stays.items == NULL ? NULL : shop->stays.items + row->first_stay;
 }
 
 const uint32_t *te_shop_part_stays(size_t *count, const te_shop *shop, te_id part)
 {
-    size_t low = 0;
-    size_t high = shop->stays.count;
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-        if (shop->stays.items[shop->by_part[middle]].part < part) {
-            low = middle + 1;
-        } else {
-            high = middle;
-        }
-    }
-    size_t end = low;
-    while (end < shop->stays.count && shop->stays.items[shop->by_part[end]].part == part) {
-        end++;
-    }
-    *count = end - low;
-    return shop->by_part + low;
+    bool known = part < shop->parts_end; /* those made later, for original parts, have no row */
+    const uint32_t *first = shop->first_of_part + (known ? part : 0);
+    *count = known ? first[1] - first[0] : 0;
+    return shop->by_part + first[0];
 }
 
 uint32_t te_shop_stay(const te_shop *shop, te_id part, uint32_t engine, double hours)
 {
     uint32_t found = TE_NO_INDEX;
-    for (size_t i = first_stay(shop, engine); i < shop->stays.count; i++) {
+    const te_engine *row = &shop->engines.items[engine];
+    for (uint32_t i = row->first_stay; i < row->first_stay + row->stay_count; i++) {
         const te_stay *stay = &shop->stays.items[i];
-        if (stay->engine != engine) {
-            break;
-        }
         if (stay->part == part && stay->fitted_hours <= hours && hours <= stay->removed_hours) {
-            found = (uint32_t)i;
+            found = i;
         }
     }
     return found;

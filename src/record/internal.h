@@ -37,11 +37,12 @@ struct te_shop {
     VECTOR(te_own) own;
     uint32_t *by_engine;
     uint32_t *by_inspection;
-    uint32_t *by_part;
+    uint32_t *by_part;       /* stays: those of a part beside each other */
+    uint32_t *first_of_part; /* by part, index into by_part; one more than parts_end */
+    size_t parts_end;        /* ids from here on are not of parts.csv */
     te_id *
         originals; /* names of original parts by engine and kind, as they are asked for; 0: not yet */
     struct id_map engine_of, model_of, inspection_of, own_of;
-    struct id_map stay_of;       /* a row of a part, after sorting */
     struct id_map instrument_of; /* first row of an instrument, after sorting */
     te_problems *problems;       /* while loading */
     const te_watch *watch;       /* while loading; NULL: nobody looks on */

@@ -370,25 +370,40 @@ done:
     free(keys);
 }
 
-/* Where each reading goes: those of an inspection stand together, in order of reading; copies come last. */
-static void plan_order(te_shop *shop)
+/* Counts the readings of each inspection, and tells whether they stand in order already. */
+static bool count_readings(te_shop *shop)
 {
     te_inspection *inspections = shop->inspections.items;
     uint32_t start = 0;
+    uint32_t before = 0;
+    bool ordered = true;
     for (size_t i = 0; i < shop->readings.count; i++) {
         const te_reading *reading = &shop->readings.items[i];
         inspections[reading->inspection].reading_count += reading->dropped == 0;
+        ordered = ordered && reading->dropped == 0 && reading->inspection >= before;
+        before = reading->inspection;
     }
     for (size_t i = 0; i < shop->inspections.count; i++) {
         inspections[i].first_reading = start;
         start += inspections[i].reading_count;
+    }
+    return ordered;
+}
+
+/* Where each reading goes: those of an inspection stand together, in order of reading; copies come last. */
+static void plan_order(te_shop *shop)
+{
+    te_inspection *inspections = shop->inspections.items;
+    uint32_t copies = 0;
+    for (size_t i = 0; i < shop->inspections.count; i++) {
+        copies += inspections[i].reading_count;
         inspections[i].reading_count = 0;
     }
     for (size_t i = 0; i < shop->readings.count; i++) {
         const te_reading *reading = &shop->readings.items[i];
         te_inspection *inspection = &inspections[reading->inspection];
         uint32_t at = reading->dropped != 0
-                          ? start++
+                          ? copies++
                           : inspection->first_reading + inspection->reading_count++;
         shop->by_inspection[at] = (uint32_t)i;
     }
@@ -422,8 +437,14 @@ static void index_readings(te_shop *shop)
         shop->out_of_memory = true;
         return;
     }
-    plan_order(shop);
-    move_readings(shop);
+    if (!count_readings(shop)) {
+        plan_order(shop);
+        move_readings(shop);
+        return;
+    }
+    for (size_t i = 0; i < shop->readings.count; i++) {
+        shop->by_inspection[i] = (uint32_t)i;
+    }
 }
 
 static int by_inspection_line(const void *left, const void *right)

@@ -9,19 +9,22 @@
 
 enum { FIRST_SLOTS = 256 };
 
-static uint64_t hash_of(te_slice text)
+static uint32_t hash_of(te_slice text)
 {
     uint64_t hash = te_hash_text(TE_HASH_START, text);
-    return hash ^ hash >> 32;
+    return (uint32_t)(hash ^ hash >> 32);
 }
 
 /* The slot that holds the text, or the free one where it belongs. */
-static uint32_t *slot_of(const struct names *names, te_slice text)
+static struct name_slot *slot_of(const struct names *names, te_slice text, uint32_t hash)
 {
     size_t mask = names->slot_count - 1;
-    size_t at = (size_t)hash_of(text) & mask;
-    for (; names->slots[at] != 0; at = (at + 1) & mask) {
-        const char *held = te_names_text(names, names->slots[at] - 1);
+    size_t at = hash & mask;
+    for (; names->slots[at].held != 0; at = (at + 1) & mask) {
+        if (names->slots[at].hash != hash) {
+            continue;
+        }
+        const char *held = te_names_text(names, names->slots[at].held - 1);
         if (strncmp(held, text.bytes, text.length) == 0 && held[text.length] == '\0') {
             break;
         }
@@ -48,18 +51,24 @@ void te_names_free(struct names *names)
 
 static bool grow_slots(struct names *names)
 {
-    struct names wider = *names;
-    wider.slot_count *= 2;
-    wider.slots = calloc(wider.slot_count, sizeof *wider.slots);
-    if (wider.slots == NULL) {
+    size_t count = names->slot_count * 2;
+    struct name_slot *wider = calloc(count, sizeof *wider);
+    if (wider == NULL) {
         return false;
     }
-    for (uint32_t id = 0; id < names->count; id++) {
-        const char *text = te_names_text(names, id);
-        *slot_of(&wider, (te_slice){text, strlen(text)}) = id + 1;
+    for (size_t i = 0; i < names->slot_count; i++) {
+        size_t at = names->slots[i].hash & (count - 1);
+        if (names->slots[i].held == 0) {
+            continue;
+        }
+        while (wider[at].held != 0) {
+            at = (at + 1) & (count - 1);
+        }
+        wider[at] = names->slots[i];
     }
     free(names->slots);
-    *names = wider;
+    names->slots = wider;
+    names->slot_count = count;
     return true;
 }
 
@@ -88,19 +97,20 @@ bool te_names_intern(uint32_t *id, struct names *names, te_slice text)
     if (text.length == 0) {
         text.bytes = "";
     }
-    uint32_t *slot = slot_of(names, text);
-    if (*slot == 0) {
+    uint32_t hash = hash_of(text);
+    struct name_slot *slot = slot_of(names, text, hash);
+    if (slot->held == 0) {
         if (!append_text(names, text)) {
             return false;
         }
-        *slot = (uint32_t)names->count;
+        *slot = (struct name_slot){(uint32_t)names->count, hash};
     }
-    *id = *slot - 1;
+    *id = slot->held - 1;
     return true;
 }
 
 uint32_t te_names_find(const struct names *names, te_slice text)
 {
-    uint32_t held = text.length == 0 ? 0 : *slot_of(names, text);
+    uint32_t held = text.length == 0 ? 0 : slot_of(names, text, hash_of(text))->held;
     return held == 0 ? 0 : held - 1;
 }

@@ -9,12 +9,18 @@
 
 #include "topend/text.h"
 
+/* Where a text is looked for. The hash tells most texts apart without a look at them. */
+struct name_slot {
+    uint32_t held; /* id + 1; 0: free */
+    uint32_t hash;
+};
+
 struct names {
     char *bytes; /* every text, terminated, one after the other */
     size_t used, capacity;
     uint32_t *offsets; /* by id */
     size_t count, offset_capacity;
-    uint32_t *slots; /* open addressing, a power of two; 0 is free, else id + 1 */
+    struct name_slot *slots; /* open addressing, a power of two */
     size_t slot_count;
 };
 

@@ -78,10 +78,10 @@ static void take_named(struct resolving *r, const te_reading *reading)
 static te_id part_of_kind(struct resolving *r, te_kind kind, te_origin origin, const char *column)
 {
     te_id part = r->inspection->part[kind];
-    struct place_of place = place_at(r, origin, column);
     if (part != 0) {
         return part;
     }
+    struct place_of place = place_at(r, origin, column);
     switch (te_shop_part_by_history(&part, r->shop, r->inspection, kind)) {
     case TE_ON_ONE: return part;
     case TE_ON_CHANGE:

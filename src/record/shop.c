@@ -144,13 +144,13 @@ void te_shop_free(te_shop *shop)
         free(shop->files.items[i]);
     }
     void *blocks[] = {
-        shop->files.items,       shop->engines.items,     shop->models.items,
-        shop->limits.items,      shop->instruments.items, shop->stays.items,
-        shop->inspections.items, shop->readings.items,    shop->conditions.items,
-        shop->spares.items,      shop->plan.items,        shop->own.items,
-        shop->by_engine,         shop->by_inspection,     shop->by_part,
-        shop->engine_of.rows,    shop->model_of.rows,     shop->inspection_of.rows,
-        shop->own_of.rows,       shop->stay_of.rows,      shop->instrument_of.rows,
+        shop->files.items,        shop->engines.items,     shop->models.items,
+        shop->limits.items,       shop->instruments.items, shop->stays.items,
+        shop->inspections.items,  shop->readings.items,    shop->conditions.items,
+        shop->spares.items,       shop->plan.items,        shop->own.items,
+        shop->by_engine,          shop->by_inspection,     shop->by_part,
+        shop->first_of_part,      shop->engine_of.rows,    shop->model_of.rows,
+        shop->inspection_of.rows, shop->own_of.rows,       shop->instrument_of.rows,
         shop->originals,
     };
     for (size_t i = 0; i < sizeof blocks / sizeof *blocks; i++) {
