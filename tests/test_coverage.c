@@ -162,7 +162,7 @@ static void judge(tally *out, const te_history *history, const truth *t)
     out->never += never ? 1 : 0;
     out->misses += never || crossing < s->at_limit_earliest ? 1 : 0;
     out->early += isnan(s->at_limit) || crossing < s->at_limit ? 1 : 0;
-    out->flagged += s->chance < TE_REMARKABLE ? 1 : 0;
+    out->flagged += te_line_chance(&s->line) < TE_REMARKABLE ? 1 : 0;
 }
 
 static void run_batch(tally *out, te_random *random, const departure *plan)

@@ -11,7 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "topend/wear.h"
+#include "due_ways.h"
 
 #define PARTS     "part,kind,engine,fitted_hours,removed_hours,hours_before\n"
 #define VISITS    "inspection,engine,date,hours,state\n"
@@ -39,7 +39,7 @@ static const te_shop_file base[] = {
 /* A shop and when one of its engines is due. */
 typedef struct bench {
     te_made_shop made;
-    te_history history;
+    te_history history, alone;
     te_assessment assessment;
     te_due due;
 } bench;
@@ -49,13 +49,12 @@ static void look_at(bench *b, const char *engine)
     uint32_t at = te_made_engine(&b->made, engine);
     const te_engine *e = &b->made.tables->engines[at];
     const te_assessment *assessment = NULL;
-    assert_int_equal(te_history_make(&b->history, b->made.shop, NULL, at), TE_OK);
     if (e->inspection_count > 0) {
         uint32_t last = b->made.tables->by_engine[e->first_inspection + e->inspection_count - 1];
         assert_int_equal(te_assess(&b->assessment, b->made.shop, last, false), TE_OK);
         assessment = &b->assessment;
     }
-    te_due_make(&b->due, &b->history, assessment, b->made.shop);
+    assert_true(due_both_ways(&b->due, &b->history, &b->alone, b->made.shop, at, assessment));
 }
 
 static void open_bench(bench *b, const te_shop_file *changes)
@@ -69,6 +68,7 @@ static void close_bench(bench *b)
 {
     te_assessment_free(&b->assessment);
     te_history_free(&b->history);
+    te_history_free(&b->alone);
     te_made_free(&b->made);
 }
 

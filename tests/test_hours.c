@@ -9,6 +9,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "due_ways.h"
 #include "series.h"
 
 #define PARTS    "part,kind,engine,fitted_hours,removed_hours,hours_before\n"
@@ -331,6 +332,7 @@ static void make(bench *b, const te_shop_file *files, const char *engine)
     te_made_read(&b->made, base, files);
     assert_int_equal(
         te_history_make(&b->history, b->made.shop, NULL, te_made_engine(&b->made, engine)), TE_OK);
+    assert_true(due_ways_agree(b->made.shop, te_made_engine(&b->made, engine)));
 }
 
 static void clear(bench *b)

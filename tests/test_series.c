@@ -23,7 +23,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "topend/wear.h"
+#include "due_ways.h"
 
 #define PARTS    "part,kind,engine,fitted_hours,removed_hours,hours_before,oversize\n"
 #define LIMITS   "model,quantity,unit,new_min,new_max,service_min,service_max,source\n"
@@ -61,6 +61,7 @@ static void make(bench *b, const te_shop_file *files, const char *engine)
     te_made_read(&b->made, base, files);
     assert_int_equal(
         te_history_make(&b->history, b->made.shop, NULL, te_made_engine(&b->made, engine)), TE_OK);
+    assert_true(due_ways_agree(b->made.shop, te_made_engine(&b->made, engine)));
 }
 
 /* The history of E1; NULL: as in base. */
@@ -171,7 +172,7 @@ static void assumed_point_by_hand(void **state)
     assert_near(s->line.rate, 0.0002, 1e-14);
     assert_near(sqrt(s->line.var_rate), 0.000103301966565, 1e-14);
     assert_near(sqrt(s->line.var_level), sqrt(own2 + common2), 1e-14);
-    assert_true(isnan(s->chance));
+    assert_true(isnan(te_line_chance(&s->line)));
     assert_near(s->at_limit, 450, 1e-7);
     assert_near(s->at_limit_earliest, 266.770395166, 1e-7);
     assert_false(s->met);
@@ -737,7 +738,7 @@ static void a_side_is_as_it_would_be_alone(void **state)
             assert_near(s->line.rate, alone->line.rate, 0);
             assert_near(s->line.var_rate, alone->line.var_rate, 0);
             assert_near(s->line.level, alone->line.level, 0);
-            assert_near(s->chance, alone->chance, 0);
+            assert_near(te_line_chance(&s->line), te_line_chance(&alone->line), 0);
             assert_true(te_near(s->at_limit, alone->at_limit, 0) ||
                         (isnan(s->at_limit) && isnan(alone->at_limit)));
         }
@@ -807,7 +808,7 @@ static void three_points_by_r(void **state)
     assert_near(sqrt(s->line.var_level), 0.00521093524752, 1e-12);
     assert_near(s->line.chi2, 5.53846153846, 1e-8);
     assert_int_equal(s->line.freedom, 1);
-    assert_near(s->chance, 0.0186029299011, 1e-10);
+    assert_near(te_line_chance(&s->line), 0.0186029299011, 1e-10);
     assert_near(s->at_limit, 1053.88888889, 1e-6);
     assert_near(s->at_limit_earliest, 826.14236469, 1e-6);
     clear(&b);
@@ -833,7 +834,7 @@ static void a_new_calibration_does_tilt_the_line(void **state)
     assert_near(s->line.level, 66.0278965517, 1e-9);
     assert_near(sqrt(s->line.var_rate), 1.88964258743e-05, 1e-15);
     assert_near(s->line.chi2, 2.4827586207, 1e-8);
-    assert_near(s->chance, 0.115100215832, 1e-10);
+    assert_near(te_line_chance(&s->line), 0.115100215832, 1e-10);
     assert_near(s->at_limit_earliest, 927.913908072, 1e-6);
     clear(&b);
 }
@@ -877,7 +878,7 @@ static void a_point_not_stated_makes_it_ordinary(void **state)
         assert_near(sqrt(s->line.var_rate), 1.73205080758e-05, 1e-14);
         assert_near(sqrt(s->line.var_level), 0.00223606797751, 1e-11);
         assert_true(isnan(s->line.chi2));
-        assert_true(isnan(s->chance));
+        assert_true(isnan(te_line_chance(&s->line)));
         assert_near(s->at_limit, 1053.88888889, 1e-6);
         assert_near(s->at_limit_earliest, 561.728228622, 1e-6);
         clear(&b);
@@ -946,7 +947,8 @@ static void one_point_has_no_rate(void **state)
     assert_near(s->hours_first, 65, 1e-12);
     assert_near(s->hours_last, 65, 1e-12);
     assert_near(s->value_last, 66.012, 1e-12);
-    assert_true(isnan(s->at_limit) && isnan(s->at_limit_earliest) && isnan(s->chance));
+    assert_true(isnan(s->at_limit) && isnan(s->at_limit_earliest) &&
+                isnan(te_line_chance(&s->line)));
     assert_false(s->met);
     assert_near(s->service, 66.1, 0);
     clear(&b);
@@ -1611,7 +1613,8 @@ static bool same_series(const bench *a, const te_series *s, const bench *b, cons
         same = same_point(a, point(a, s, i), b, point(b, t, i), shift);
     same = same && close_to(s->hours_first, t->hours_first) &&
            close_to(s->hours_last, t->hours_last) && close_to(s->value_last, t->value_last) &&
-           close_to(s->service, t->service) && close_to(s->chance, t->chance) &&
+           close_to(s->service, t->service) &&
+           close_to(te_line_chance(&s->line), te_line_chance(&t->line)) &&
            close_to(s->at_limit, t->at_limit) &&
            close_to(s->at_limit_earliest, t->at_limit_earliest);
     return same && (s->method == TE_RATE_NONE || (te_near(s->line.rate, t->line.rate, 1e-12) &&

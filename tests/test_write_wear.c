@@ -1334,17 +1334,25 @@ static void make_singular(desk *d, te_series *s)
     s->singular = true;
 }
 
+/* With two degrees of freedom a chi2 is exceeded with the probability exp(-chi2 / 2). */
+static void set_chance(te_line *line, double chance)
+{
+    line->generalised = true;
+    line->freedom = 2;
+    line->chi2 = -2 * log(chance);
+}
+
 static void make_scatter(desk *d, te_series *s)
 {
     (void)d;
-    s->chance = 0.04;
+    set_chance(&s->line, 0.04);
     s->line.scale = 6.25;
 }
 
 static void make_little_scatter(desk *d, te_series *s)
 {
     (void)d;
-    s->chance = 0.0501;
+    set_chance(&s->line, 0.0501);
 }
 
 static void make_three_not_stated(desk *d, te_series *s)
@@ -1627,7 +1635,7 @@ static void a_ratio_of_hundreds_is_told_plainly(void **state)
     set_rates(&d, 0.0001, 0.01234, 0.004);
     expect_words(&d, COMPARE_TEXT, " wears 123 times as fast ", true);
     look_at_name(&d, "P1");
-    d.history.series[0].chance = 0.001;
+    set_chance(&d.history.series[0].line, 0.001);
     d.history.series[0].line.scale = 1234.6 * 1234.6;
     expect_words(&d, TREND_TEXT, "widened by a factor of 1235.", true);
     close_desk(&d);

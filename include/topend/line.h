@@ -77,8 +77,8 @@ te_status te_line_fit_ordinary(te_line *line, const double *hours, const double 
 double te_line_quantile(const te_line *line, double confidence);
 
 /** Probability that a chi2 as large as the line's or larger comes by chance, when V is right.
- * @param[in] line fitted
- * @return 0 to 1; NAN for an ordinary fit or without freedom
+ * @param[in] line fitted, or all zero
+ * @return 0 to 1; NAN for an ordinary fit, without freedom or a fit
  */
 double te_line_chance(const te_line *line);
 

@@ -119,8 +119,7 @@ typedef struct te_series {
     te_limit limit;     /**< when has_limit, with the part's oversize added */
     double service;     /**< the service limit that `side` runs to; NAN without one */
     te_rate_method method;
-    te_line line;    /**< unless TE_RATE_NONE; its `at` is hours_last */
-    double chance;   /**< probability of a chi2 as large; NAN without */
+    te_line line;    /**< unless TE_RATE_NONE: then all zero; its `at` is hours_last */
     bool met;        /**< the last value or the line is at the limit or past it: nothing is left,
                           at_limit and at_limit_earliest are hours_last */
     double at_limit; /**< hours at which the line meets the limit; NAN: never, or none */
@@ -173,6 +172,17 @@ te_status te_history_make(te_history *history, const te_shop *shop, const te_pro
  */
 te_status te_history_make_until(te_history *history, const te_shop *shop,
                                 const te_problems *problems, uint32_t last);
+
+/** Makes of the series of an engine what te_due_make tells of, which takes less time: one of parts that are
+ * not on the engine now, or without a service limit, has its names alone: no limit, no points and no rate.
+ * @param[in,out] history as in te_history_make
+ * @param[in] shop the shop
+ * @param[in] problems as in te_history_make
+ * @param[in] engine as in te_history_make
+ * @return as te_history_make; a series without points is never too long
+ */
+te_status te_history_make_due(te_history *history, const te_shop *shop, const te_problems *problems,
+                              uint32_t engine);
 
 /** Frees what a history holds and leaves it empty.
  * @param[in,out] history may be NULL
@@ -305,7 +315,7 @@ typedef struct te_due {
  * hours at which their limit is met at the earliest (without an interval: by the best estimate),
  * and not later than inspect_every_hours after its last inspection.
  * @param[out] due the answer
- * @param[in] history the engine's
+ * @param[in] history the engine's, by te_history_make or te_history_make_due: the answer is the same
  * @param[in] assessment of its last inspection; NULL when it has none
  * @param[in] shop the shop
  */

@@ -197,9 +197,14 @@ bool session_skips(struct session *session, uint32_t engine);
 /* Writes out what has gathered, once it is much. False as output_flush. */
 bool session_flush_some(struct session *session);
 
+/* te_history_make, or another one of its kind. */
+typedef te_status history_maker(te_history *history, const te_shop *shop,
+                                const te_problems *problems, uint32_t engine);
+
 /* Makes the history of an engine; false after a message. One that is too long is skipped: it then
  * has no series and a part left out. */
-bool session_history(te_history *history, struct session *session, uint32_t engine);
+bool session_history(te_history *history, struct session *session, uint32_t engine,
+                     history_maker *make);
 
 /* A message when errors on other engines leave out parts of a history. */
 void session_tell_left_out(struct session *session, const te_history *history);

@@ -27,7 +27,7 @@ static bool compare(struct session *s, uint32_t engine)
 {
     te_history history = {0};
     te_builds builds = {0};
-    bool good = !session_skips(s, engine) && session_history(&history, s, engine);
+    bool good = !session_skips(s, engine) && session_history(&history, s, engine, te_history_make);
     if (good && te_builds_make(&builds, &history, s->shop) != TE_OK) {
         (void)fail("out of memory");
         good = false;

@@ -48,7 +48,7 @@ static bool find_one(struct session *s, void *shared, void *room, size_t item)
     if (session_skips(s, at)) {
         return true;
     }
-    if (!session_history(&worker->history, s, at) ||
+    if (!session_history(&worker->history, s, at, te_history_make_due) ||
         (inspected && !assess_last(s, &worker->assessment, at))) {
         return false;
     }

@@ -62,7 +62,7 @@ static bool follow_engine(struct session *s, void *shared, void *worker, size_t 
     if (session_skips(s, engine)) {
         return true;
     }
-    if (!session_history(worker, s, engine)) {
+    if (!session_history(worker, s, engine, te_history_make)) {
         return false;
     }
     write_one(s, worker, run->only);

@@ -295,11 +295,12 @@ void session_tell_left_out(struct session *session, const te_history *history)
     }
 }
 
-bool session_history(te_history *history, struct session *session, uint32_t engine)
+bool session_history(te_history *history, struct session *session, uint32_t engine,
+                     history_maker *make)
 {
     char shown[SHOWN_SIZE];
     const char *name = te_shop_text(session->shop, session->tables->engines[engine].id);
-    te_status status = te_history_make(history, session->shop, &session->problems, engine);
+    te_status status = make(history, session->shop, &session->problems, engine);
     if (status == TE_ERR_FULL) {
         session_say(session, "engine %s: a series has more than %d points; it is not done",
                     show(shown, name), TE_SERIES_POINTS);

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Which part was on an engine when. */
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -217,14 +216,17 @@ void te_shop_check_stays(te_shop *shop)
 static te_id make_original(te_shop *shop, te_id engine, const char *kind)
 {
     const char *name = te_names_text(&shop->names, engine);
-    size_t size = strlen(name) + strlen(kind) + 2;
-    char *text = malloc(size);
+    size_t name_length = strlen(name);
+    size_t kind_length = strlen(kind);
+    char *text = malloc(name_length + 1 + kind_length);
     if (text == NULL) {
         shop->out_of_memory = true;
         return 0;
     }
-    (void)snprintf(text, size, "%s/%s", name, kind);
-    te_id id = te_shop_intern(shop, (te_slice){text, size - 1});
+    memcpy(text, name, name_length);
+    text[name_length] = '/';
+    memcpy(text + name_length + 1, kind, kind_length);
+    te_id id = te_shop_intern(shop, (te_slice){text, name_length + 1 + kind_length});
     free(text);
     return id;
 }

@@ -95,7 +95,7 @@ static void put_rate(struct te_json_object *object, const te_series *series)
     te_json_put(object, "u_level", te_json_number(te_series_u_level(series)));
     te_json_put_number(object, "chi2", generalised, line->chi2);
     te_json_put(object, "nu", fitted ? json_integer((json_int_t)line->freedom) : json_null());
-    te_json_put(object, "p_chi2", te_json_number(series->chance));
+    te_json_put(object, "p_chi2", te_json_number(te_line_chance(&series->line)));
     te_json_put_number(object, "variance_scale", generalised, line->scale);
 }
 

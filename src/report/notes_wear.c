@@ -34,13 +34,14 @@ static void put_scatter(const struct wearing *t)
 {
     const te_series *series = t->series;
     te_buffer *line = t->lines;
-    if (!(series->chance < TE_REMARKABLE)) {
+    double chance = te_line_chance(&series->line);
+    if (!(chance < TE_REMARKABLE)) {
         return;
     }
     te_notes_next(line);
     te_buffer_text(line, "SCATTER: the points lie farther from a straight line than their "
                          "uncertainty explains (chance ");
-    te_put_probability(line, series->chance);
+    te_put_probability(line, chance);
     te_buffer_text(line, "): a part changed and not written down, a change of use, a slip, or an "
                          "uncertainty stated too small; U is widened by a factor of ");
     put_times(line, sqrt(series->line.scale), 3);

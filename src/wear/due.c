@@ -120,7 +120,7 @@ static void take_series(te_due *due, const te_series *series, double hours, te_d
     due->side = series->side;
     due->limit = series->service;
     due->measured = series->inspection;
-    due->scatter = series->chance < TE_REMARKABLE;
+    due->scatter = te_line_chance(&series->line) < TE_REMARKABLE;
     due->quantity = series->quantity;
     due->item = series->item;
     due->part = series->part;
@@ -269,8 +269,7 @@ static void take_interval(te_due *due, double at)
                                  .kind = TE_KIND_NONE,
                                  .second_kind = TE_KIND_NONE,
                                  .service = NAN,
-                                 .inspection = TE_NO_INDEX,
-                                 .chance = NAN},
+                                 .inspection = TE_NO_INDEX},
                     at, TE_DUE_INTERVAL);
     }
 }

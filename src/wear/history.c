@@ -266,48 +266,56 @@ static te_status make_entries(struct making *m)
     return status;
 }
 
-static te_status make(te_history *history, const te_shop *shop, const te_problems *problems,
-                      uint32_t engine, uint32_t last)
+static te_status make_series(struct making *m)
 {
-    bool errors = problems != NULL && problems->errors > 0;
-    const te_tables *tables = te_shop_tables(shop);
-    struct making m = {.workshop = {.out = history,
-                                    .shop = shop,
-                                    .tables = tables,
-                                    .quantile = gsl_cdf_ugaussian_Pinv(tables->confidence)},
-                       .out = history,
-                       .shop = shop,
-                       .tables = tables,
-                       .problems = errors ? problems : NULL,
-                       .last = last};
-    empty(history, engine);
-    te_status status = find_inspections(&m);
-    if (status == TE_OK) {
-        cut_inspections(&m);
-        status = make_entries(&m);
-    }
-    if (status != TE_OK) {
-        return status;
-    }
     struct groups groups;
-    status = te_entries_group(&groups, &m.workshop, m.entries, m.entry_count);
+    te_status status = te_entries_group(&groups, &m->workshop, m->entries, m->entry_count);
     for (size_t i = 0; status == TE_OK && i < groups.count; i++) {
         const struct group *group = &groups.items[i];
         if (group->count > 0) {
-            status = te_series_add(&m.workshop, groups.entries + group->first, group->count);
+            status = te_series_add(&m->workshop, groups.entries + group->first, group->count);
         }
     }
     return status;
 }
 
+/* Inspections after `last` are not looked at; TE_NO_INDEX: all are. */
+static te_status make(struct making *m, const te_problems *problems, uint32_t engine, uint32_t last)
+{
+    bool errors = problems != NULL && problems->errors > 0;
+    m->out = m->workshop.out;
+    m->shop = m->workshop.shop;
+    m->tables = te_shop_tables(m->shop);
+    m->workshop.tables = m->tables;
+    m->workshop.quantile = gsl_cdf_ugaussian_Pinv(m->tables->confidence);
+    m->problems = errors ? problems : NULL;
+    m->last = last;
+    empty(m->out, engine);
+    te_status status = find_inspections(m);
+    if (status == TE_OK) {
+        cut_inspections(m);
+        status = make_entries(m);
+    }
+    return status == TE_OK ? make_series(m) : status;
+}
+
 te_status te_history_make(te_history *history, const te_shop *shop, const te_problems *problems,
                           uint32_t engine)
 {
-    return make(history, shop, problems, engine, TE_NO_INDEX);
+    struct making m = {.workshop = {.out = history, .shop = shop}};
+    return make(&m, problems, engine, TE_NO_INDEX);
 }
 
 te_status te_history_make_until(te_history *history, const te_shop *shop,
                                 const te_problems *problems, uint32_t last)
 {
-    return make(history, shop, problems, te_shop_tables(shop)->inspections[last].engine, last);
+    struct making m = {.workshop = {.out = history, .shop = shop}};
+    return make(&m, problems, te_shop_tables(shop)->inspections[last].engine, last);
+}
+
+te_status te_history_make_due(te_history *history, const te_shop *shop, const te_problems *problems,
+                              uint32_t engine)
+{
+    struct making m = {.workshop = {.out = history, .shop = shop, .due_alone = true}};
+    return make(&m, problems, engine, TE_NO_INDEX);
 }

@@ -80,11 +80,9 @@ static void scale_variances(te_line *line, double factor)
 
 /* Memory of one fit. GSL's own allocators call its error handler; views on ours do not. */
 struct fit_room {
-    double *block; /* matrix, then scale and the three columns */
+    double *matrix; /* by rows; behind it in one block the scale and the three columns */
     size_t *order;
-    gsl_matrix_view v;
-    double *scale;
-    gsl_vector_view ones, hours, values;
+    double *scale, *ones, *hours, *values;
 };
 
 static bool make_room(struct fit_room *room, size_t count)
@@ -94,17 +92,15 @@ static bool make_room(struct fit_room *room, size_t count)
     if (count > SIZE_MAX / sizeof(double) / (count + COLUMNS)) {
         return false;
     }
-    room->block = malloc(count * (count + COLUMNS) * sizeof *room->block);
+    room->matrix = malloc(count * (count + COLUMNS) * sizeof *room->matrix);
     room->order = malloc(count * sizeof *room->order);
-    if (room->block == NULL || room->order == NULL) {
+    if (room->matrix == NULL || room->order == NULL) {
         return false;
     }
-    double *columns = room->block + count * count;
-    room->v = gsl_matrix_view_array(room->block, count, count);
-    room->scale = columns;
-    room->ones = gsl_vector_view_array(columns + count, count);
-    room->hours = gsl_vector_view_array(columns + 2 * count, count);
-    room->values = gsl_vector_view_array(columns + 3 * count, count);
+    room->scale = room->matrix + count * count;
+    room->ones = room->scale + count;
+    room->hours = room->ones + count;
+    room->values = room->hours + count;
     return true;
 }
 
@@ -120,7 +116,7 @@ static te_status fill_covariance(struct fit_room *room, const double *covariance
     for (size_t i = 0; i < count; i++) {
         for (size_t j = 0; j < count; j++) {
             double unit = covariance[i * count + j] / room->scale[i] / room->scale[j];
-            gsl_matrix_set(&room->v.matrix, i, j, i == j ? 1.0 : unit);
+            room->matrix[i * count + j] = i == j ? 1.0 : unit;
         }
     }
     return TE_OK;
@@ -132,11 +128,12 @@ static te_status fill_covariance(struct fit_room *room, const double *covariance
 static te_status decompose(struct fit_room *room, size_t count)
 {
     gsl_permutation order = {count, room->order};
-    if (gsl_linalg_pcholesky_decomp(&room->v.matrix, &order) != 0) {
+    gsl_matrix_view v = gsl_matrix_view_array(room->matrix, count, count);
+    if (gsl_linalg_pcholesky_decomp(&v.matrix, &order) != 0) {
         return TE_ERR_SINGULAR;
     }
     for (size_t i = 0; i < count; i++) {
-        double pivot = gsl_matrix_get(&room->v.matrix, i, i);
+        double pivot = room->matrix[i * count + i];
         if (!(pivot >= least_pivot)) { /* also when it is no number */
             return TE_ERR_SINGULAR;
         }
@@ -150,20 +147,22 @@ static void fill_columns(struct fit_room *room, const double *hours, const doubl
 {
     for (size_t i = 0; i < count; i++) {
         size_t from = room->order[i];
-        gsl_vector_set(&room->ones.vector, i, 1.0 / room->scale[from]);
-        gsl_vector_set(&room->hours.vector, i, (hours[from] - at) / room->scale[from]);
-        gsl_vector_set(&room->values.vector, i, (value[from] - origin) / room->scale[from]);
+        room->ones[i] = 1.0 / room->scale[from];
+        room->hours[i] = (hours[from] - at) / room->scale[from];
+        room->values[i] = (value[from] - origin) / room->scale[from];
     }
 }
 
 /* D^-1/2 L^-1 of a column that is in pivot order. */
-static void whiten(gsl_vector *column, const struct fit_room *room, size_t count)
+static gsl_vector_view whiten(double *column, const struct fit_room *room, size_t count)
 {
-    gsl_blas_dtrsv(CblasLower, CblasNoTrans, CblasUnit, &room->v.matrix, column);
+    gsl_vector_view view = gsl_vector_view_array(column, count);
+    gsl_matrix_const_view v = gsl_matrix_const_view_array(room->matrix, count, count);
+    gsl_blas_dtrsv(CblasLower, CblasNoTrans, CblasUnit, &v.matrix, &view.vector);
     for (size_t i = 0; i < count; i++) {
-        double root = sqrt(gsl_matrix_get(&room->v.matrix, i, i));
-        gsl_vector_set(column, i, gsl_vector_get(column, i) / root);
+        column[i] /= sqrt(room->matrix[i * count + i]);
     }
+    return view;
 }
 
 te_status te_line_fit_generalised(te_line *line, const double *hours, const double *value,
@@ -192,10 +191,10 @@ te_status te_line_fit_generalised(te_line *line, const double *hours, const doub
     }
     double origin = value[count - 1];
     fill_columns(&room, hours, value, origin, at, count);
-    whiten(&room.ones.vector, &room, count);
-    whiten(&room.hours.vector, &room, count);
-    whiten(&room.values.vector, &room, count);
-    fit_whitened(&fit, &room.ones.vector, &room.hours.vector, &room.values.vector);
+    gsl_vector_view ones = whiten(room.ones, &room, count);
+    gsl_vector_view hours_column = whiten(room.hours, &room, count);
+    gsl_vector_view values = whiten(room.values, &room, count);
+    fit_whitened(&fit, &ones.vector, &hours_column.vector, &values.vector);
     fit.level += origin;
     fit.chi2 = fit.freedom > 0 ? fit.chi2 : 0.0; /* two points: what is left is rounding */
     double birge = fit.freedom > 0 ? fit.chi2 / (double)fit.freedom : 0.0;
@@ -207,7 +206,7 @@ te_status te_line_fit_generalised(te_line *line, const double *hours, const doub
         *line = fit;
     }
 done:
-    free(room.block);
+    free(room.matrix);
     free(room.order);
     return status;
 }

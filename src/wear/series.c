@@ -234,7 +234,6 @@ static te_status fit_generalised(te_series *series, const struct fit_arrays *fit
 static te_status find_rate(te_series *series, te_history *history)
 {
     struct fit_arrays fit = {.count = 0};
-    series->chance = NAN;
     if (series->fitted_count > TE_SERIES_POINTS) {
         return TE_ERR_FULL;
     }
@@ -250,9 +249,7 @@ static te_status find_rate(te_series *series, te_history *history)
         status = te_line_fit_ordinary(&series->line, fit.hours, fit.values, fit.count,
                                       series->hours_last);
     }
-    if (status == TE_OK) {
-        series->chance = te_line_chance(&series->line);
-    } else {
+    if (status != TE_OK) {
         series->method = TE_RATE_NONE;
     }
     return status;
@@ -371,7 +368,6 @@ static void take_rate(te_series *series, const te_series *twin)
 {
     series->method = twin->method;
     series->line = twin->line;
-    series->chance = twin->chance;
     series->singular = twin->singular;
 }
 
@@ -407,31 +403,67 @@ static te_status add_side(struct making *m, te_side side, bool twin)
     return status;
 }
 
+/* A series that has its names alone. */
+static te_status add_named(struct making *m)
+{
+    te_history *history = m->history;
+    if (!te_vector_reserve(&history->series, &history->series_capacity, history->series_count + 1,
+                           sizeof *history->series)) {
+        return TE_ERR_MEMORY;
+    }
+    m->has_limit = false;
+    start_series(&history->series[history->series_count++], m, TE_SIDE_HIGH);
+    return TE_OK;
+}
+
+/* True when the parts of the entries are on the history's engine. */
+static bool is_of_now(struct making *m)
+{
+    const struct entry *last = &m->entries[m->count - 1];
+    const te_measured *measured = &m->history->quantities.items[last->measured];
+    uint32_t engine = m->history->engine;
+    return is_on_now(m, last->part, measured->kind, engine) &&
+           (measured->second_kind == TE_KIND_NONE ||
+            is_on_now(m, last->second_part, measured->second_kind, engine));
+}
+
+/* The limit of a group, and where its parts were new when that tells their size. */
+static void find_limit(struct making *m)
+{
+    const struct entry *last = &m->entries[m->count - 1];
+    const te_measured *measured = &m->history->quantities.items[last->measured];
+    const te_tables *tables = m->workshop->tables;
+    m->model = &tables->models[tables->engines[last->engine].model];
+    m->has_limit = te_shop_part_limit(&m->limit, m->shop, &tables->inspections[last->inspection],
+                                      measured->quantity, measured->item, measured->part);
+    bool measured_new = m->entries[0].hours <= TE_SAME_HOURS;
+    if (!measured_new && m->has_limit &&
+        te_limit_as_new(&m->as_new_least, &m->as_new_most, &m->limit)) {
+        m->beginning = find_beginning(m);
+    }
+}
+
 te_status te_series_add(struct workshop *workshop, const struct entry *entries, size_t count)
 {
-    te_history *history = workshop->out;
-    const te_tables *tables = workshop->tables;
     struct making m = {
         .workshop = workshop,
-        .history = history,
+        .history = workshop->out,
         .shop = workshop->shop,
         .entries = entries,
         .count = count,
         .limit = {.new_min = NAN, .new_max = NAN, .service_min = NAN, .service_max = NAN}};
-    const struct entry *last = &entries[count - 1];
-    const te_measured *measured = &history->quantities.items[last->measured];
-    m.model = &tables->models[tables->engines[last->engine].model];
-    m.has_limit = te_shop_part_limit(&m.limit, m.shop, &tables->inspections[last->inspection],
-                                     measured->quantity, measured->item, measured->part);
-    bool measured_new = entries[0].hours <= TE_SAME_HOURS;
-    if (!measured_new && m.has_limit &&
-        te_limit_as_new(&m.as_new_least, &m.as_new_most, &m.limit)) {
-        m.beginning = find_beginning(&m);
+    if (workshop->due_alone && !is_of_now(&m)) {
+        return add_named(&m);
     }
+    find_limit(&m);
     bool low = !isnan(m.limit.service_min);
     bool high = !isnan(m.limit.service_max);
+    if (!low && !high && workshop->due_alone) {
+        return add_named(&m);
+    }
     if (!low && !high) {
-        low = measured->quantity == TE_Q_SKIRT || measured->quantity == TE_Q_PIN;
+        te_quantity quantity = entries[count - 1].quantity;
+        low = quantity == TE_Q_SKIRT || quantity == TE_Q_PIN;
         high = !low;
     }
     te_status status = low ? add_side(&m, TE_SIDE_LOW, false) : TE_OK;

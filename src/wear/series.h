@@ -95,6 +95,7 @@ struct workshop {
     const te_shop *shop;
     const te_tables *tables;
     double quantile; /* of the normal distribution, for the shop's confidence */
+    bool due_alone;  /* series of which te_due_make tells nothing have their names alone */
     struct found_parts found;
 };
 

@@ -12,6 +12,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "../due_ways.h"
 #include "record/csv_rows.h"
 #include "te_whole.h"
 #include "topend/text.h"
@@ -116,6 +117,8 @@ static void look(void *context, const te_shop *shop, const te_assessment *a)
         MUST(!part->measured || assembly->verdict != TE_REUSE || part->verdict == TE_REUSE);
     }
     MUST(assembly->verdict != TE_REUSE || judged > 0);
+    bool last = te_shop_last_inspection(shop, inspection->engine) == a->inspection;
+    MUST(!last || due_ways_agree(shop, inspection->engine));
 }
 
 /* ---- what must hold of what is written ---- */
