@@ -23,6 +23,9 @@ struct segment {
     size_t first;      /* reading */
     size_t count;
     uint32_t lines;
+    bool taken;    /* its readings have a place in the shop's list: */
+    size_t to;     /* there they begin */
+    uint32_t line; /* their lines count from here */
 };
 
 /* One thread's part of a window. */
@@ -31,6 +34,7 @@ struct taker {
     const struct plain_marks *marks;
     te_slice text; /* the window */
     size_t start, end;
+    te_reading_list *all;     /* the shop's */
     te_reading_list readings; /* their lines count from the segment's first, as 0 */
     VECTOR(struct segment) segments;
     bool out_of_memory;
@@ -64,9 +68,26 @@ struct plain_rows *te_plain_rows_new(unsigned threads, char delimiter)
     return plain;
 }
 
-void te_plain_rows_free(struct plain_rows *plain)
+/* Puts the readings of taken segments where their place is. A thread does so before it takes its next part: to
+ * copy all of them is a good part of the work, for memory that is new. */
+static void settle(struct taker *taker)
+{
+    for (size_t i = 0; i < taker->segments.count; i++) {
+        const struct segment *segment = &taker->segments.items[i];
+        for (size_t j = 0; segment->taken && j < segment->count; j++) {
+            te_reading *reading = &taker->all->items[segment->to + j];
+            *reading = taker->readings.items[segment->first + j];
+            reading->line += segment->line;
+        }
+    }
+    taker->segments.count = 0;
+    taker->readings.count = 0;
+}
+
+void te_plain_rows_end(struct plain_rows *plain)
 {
     for (unsigned i = 0; plain != NULL && i < plain->threads; i++) {
+        settle(&plain->takers[i]);
         free(plain->takers[i].readings.items);
         free(plain->takers[i].segments.items);
     }
@@ -160,8 +181,7 @@ static void *take_part(void *context)
 {
     struct taker *taker = context;
     te_slice part = {taker->text.bytes, taker->end};
-    taker->readings.count = 0;
-    taker->segments.count = 0;
+    settle(taker);
     for (size_t at = taker->start; at < taker->end; at = line_end(part, at)) {
         struct segment segment = {.start = at, .first = taker->readings.count};
         segment.lines = take_rows(&taker->readings, taker, &at, taker->end, 0);
@@ -180,6 +200,7 @@ static void prepare(struct taker *taker, const struct plain_rows *plain,
                     const struct te_table *table, te_slice text)
 {
     taker->view = *table;
+    taker->all = &table->shop->readings;
     taker->marks = &plain->marks;
     taker->text = text;
 }
@@ -212,7 +233,9 @@ static te_status read_ahead(struct plain_rows *plain, const struct te_table *tab
     te_threads_run(take_part, plain->takers, sizeof *plain->takers, parts);
     for (unsigned i = 0; i < plain->threads; i++) {
         struct taker *taker = &plain->takers[i];
-        taker->segments.count = i < parts ? taker->segments.count : 0;
+        if (i >= parts) {
+            settle(taker);
+        }
         out_of_memory = out_of_memory || taker->out_of_memory; /* GCOVR_EXCL_BR_LINE */
     }
     plain->ahead = true;
@@ -224,12 +247,12 @@ static te_status read_ahead(struct plain_rows *plain, const struct te_table *tab
 
 /* The segment that begins at `at`, or the next one; NULL: what was read ahead is behind. Those within a row of
  * several lines are passed over: such a row ends with a quote, whose line is in no segment. */
-static const struct segment *next_segment(struct plain_rows *plain, size_t at)
+static struct segment *next_segment(struct plain_rows *plain, size_t at)
 {
     for (; plain->taker < plain->threads; plain->taker++, plain->segment = 0) {
-        const struct taker *taker = &plain->takers[plain->taker];
+        struct taker *taker = &plain->takers[plain->taker];
         for (; plain->segment < taker->segments.count; plain->segment++) {
-            const struct segment *segment = &taker->segments.items[plain->segment];
+            struct segment *segment = &taker->segments.items[plain->segment];
             if (segment->start >= at) {
                 return segment;
             }
@@ -238,19 +261,17 @@ static const struct segment *next_segment(struct plain_rows *plain, size_t at)
     return NULL;
 }
 
-static te_status add_segment(te_shop *shop, const te_reading *readings,
-                             const struct segment *segment, uint32_t line)
+/* Gives the readings of a segment their place. */
+static te_status add_segment(te_reading_list *all, struct segment *segment, uint32_t line)
 {
-    te_reading_list *all = &shop->readings;
     if (!te_vector_reserve(&all->items, &all->capacity, all->count + segment->count,
                            sizeof *all->items)) {
         return TE_ERR_MEMORY;
     }
-    for (size_t i = 0; i < segment->count; i++) {
-        te_reading reading = readings[segment->first + i];
-        reading.line += line;
-        all->items[all->count++] = reading;
-    }
+    segment->taken = true;
+    segment->to = all->count;
+    segment->line = line;
+    all->count += segment->count;
     return TE_OK;
 }
 
@@ -273,10 +294,9 @@ static te_status take_ahead(struct plain_rows *plain, struct te_table *table, si
                             uint32_t *line)
 {
     te_status status = TE_OK;
-    const struct segment *segment = next_segment(plain, *at);
+    struct segment *segment = next_segment(plain, *at);
     while (status == TE_OK && segment != NULL && segment->start == *at) {
-        const te_reading *readings = plain->takers[plain->taker].readings.items;
-        status = add_segment(table->shop, readings, segment, *line + 1);
+        status = add_segment(&table->shop->readings, segment, *line + 1);
         *at = segment->end;
         *line += segment->lines;
         table->rows += segment->lines;

@@ -11,10 +11,12 @@
 
 /* For one file. NULL when out of memory. */
 struct plain_rows *te_plain_rows_new(unsigned threads, char delimiter);
-void te_plain_rows_free(struct plain_rows *plain);
 
-/* Takes rows from the window at `*at` on, up to the first that is not clear: adds their readings to the shop and
- * moves `*at` and `*line` behind them. TE_ERR_MEMORY. */
+/* Readings that were taken stand in the shop's list only now. NULL is nothing. */
+void te_plain_rows_end(struct plain_rows *plain);
+
+/* Takes rows from the window at `*at` on, up to the first that is not clear: gives their readings a place in the
+ * shop's list and moves `*at` and `*line` behind them. TE_ERR_MEMORY. */
 te_status te_plain_rows_take(struct plain_rows *plain, struct te_table *table,
                              const struct te_stream *stream, size_t *at, uint32_t *line);
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Readings against their limits' neighbourhood, against their repeats and their gauge's unit. */
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "internal.h"
@@ -358,20 +359,30 @@ static void share_every_no_go(te_shop *shop)
     }
 }
 
-/* Without a no_go anywhere there is none to share. */
-static bool any_no_go(const te_shop *shop)
+/* How a feature was read: with a no_go, and without one. */
+enum { WITH_NO_GO = 1, WITHOUT_NO_GO = 2 };
+
+/* There is one to share where a feature was read both ways. */
+static bool any_no_go_to_share(te_shop *shop)
 {
-    for (size_t i = 0; i < shop->setups.count; i++) {
-        if (!isnan(te_setups_at(&shop->setups, i)->setup.no_go)) {
-            return true;
-        }
+    bool any = false;
+    unsigned char *ways = calloc((size_t)TE_Q_OWN + shop->own.count, 1);
+    if (ways == NULL) {
+        shop->out_of_memory = true;
+        return false;
     }
-    return false;
+    for (size_t i = 0; i < shop->setups.count && !any; i++) {
+        const te_setup *setup = &te_setups_at(&shop->setups, i)->setup;
+        ways[setup->feature] |= isnan(setup->no_go) ? WITHOUT_NO_GO : WITH_NO_GO;
+        any = ways[setup->feature] == (WITH_NO_GO | WITHOUT_NO_GO);
+    }
+    free(ways);
+    return any;
 }
 
 void te_shop_check_readings(te_shop *shop)
 {
-    if (any_no_go(shop)) {
+    if (any_no_go_to_share(shop)) {
         share_every_no_go(shop);
     }
     te_shop_share(shop, check_share);

@@ -426,7 +426,7 @@ static void leave_file(struct te_table *table, const char *name, te_status statu
 {
     te_shop *shop = table->shop;
     te_known_free(&table->known);
-    te_plain_rows_free(table->plain);
+    te_plain_rows_end(table->plain);
     if (status == TE_OK && shop->problems->errors == errors) {
         check_rows(table, name);
     }
