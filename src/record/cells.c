@@ -211,13 +211,25 @@ const char *te_nearest(te_slice text, const char *const *words, size_t count)
     return nearest;
 }
 
+static void tell_choice(struct te_table *table, int column, const char *const *words, size_t count)
+{
+    char shown[TE_SHOWN];
+    char remedy[TE_PROBLEM_TEXT] = "write one of:";
+    size_t used = strlen(remedy);
+    for (size_t i = 0; i < count; i++) {
+        int put = snprintf(remedy + used, sizeof remedy - used, "%s %s", i == 0 ? "" : ",",
+                           words[i]);
+        bool fits = put > 0 && (size_t)put < sizeof remedy - used; /* GCOVR_EXCL_BR_LINE: all do */
+        used += fits ? (size_t)put : 0;                            /* GCOVR_EXCL_BR_LINE: all do */
+    }
+    te_row_error(table, column, remedy, "\"%s\" is not a word that this column knows",
+                 te_cell_shown(shown, te_cell(table, column)));
+}
+
 int te_cell_choice(struct te_table *table, int column, const char *const *words, size_t count,
                    int blank)
 {
     te_slice cell = te_cell(table, column);
-    char shown[TE_SHOWN];
-    char remedy[TE_PROBLEM_TEXT] = "write one of:";
-    size_t used = strlen(remedy);
     if (cell.length == 0) {
         return blank;
     }
@@ -225,13 +237,8 @@ int te_cell_choice(struct te_table *table, int column, const char *const *words,
         if (te_text_same_word(cell, words[i])) {
             return (int)i;
         }
-        int put = snprintf(remedy + used, sizeof remedy - used, "%s %s", i == 0 ? "" : ",",
-                           words[i]);
-        bool fits = put > 0 && (size_t)put < sizeof remedy - used; /* GCOVR_EXCL_BR_LINE: all do */
-        used += fits ? (size_t)put : 0;                            /* GCOVR_EXCL_BR_LINE: all do */
     }
-    te_row_error(table, column, remedy, "\"%s\" is not a word that this column knows",
-                 te_cell_shown(shown, cell));
+    tell_choice(table, column, words, count);
     return -1;
 }
 

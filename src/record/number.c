@@ -187,20 +187,20 @@ static bool parse_plain(te_number *number, te_slice text)
     for (at++; at < text.length && is_digit(text.bytes[at]); at++) {
         integer = integer * 10 + (uint64_t)(text.bytes[at] - '0');
     }
+    if (at < text.length) {
+        return false;
+    }
     unsigned decimals = (unsigned)(text.length - whole - 1);
-    *number = (te_number){
-        .value = (double)integer / exact_power[decimals], .mark = '.', .decimals = decimals};
-    return at == text.length;
+    number->value = (double)integer / exact_power[decimals];
+    number->mark = '.';
+    number->decimals = decimals;
+    number->exponent = 0;
+    return true;
 }
 
 te_number_fault te_number_parse(te_number *number, te_slice text)
 {
-    te_number plain;
-    if (parse_plain(&plain, text)) {
-        *number = plain;
-        return TE_NUMBER_GOOD;
-    }
-    return parse_any(number, text);
+    return parse_plain(number, text) ? TE_NUMBER_GOOD : parse_any(number, text);
 }
 
 /* magnitude * 10^scale to the nearest whole number, which is certain although the product is rounded:

@@ -105,12 +105,21 @@ static bool find_text(te_id *id, const struct te_table *table, int column)
     return cell.length == 0 || *id != 0;
 }
 
+/* What the readings of a row have in common. */
+struct row {
+    const te_setup *setup;
+    uint32_t inspection;
+    te_id part;
+    uint32_t line;
+    uint16_t file;
+};
+
 /* Adds the value of a column; false: it is not clear. */
-static bool add_value(te_reading_list *out, te_reading *reading, const struct te_table *table,
+static bool add_value(te_reading_list *out, const struct row *row, const struct te_table *table,
                       int column)
 {
     te_number number = {0};
-    const te_setup *setup = reading->setup;
+    const te_setup *setup = row->setup;
     te_slice cell = te_cell(table, column);
     if (cell.length == 0) {
         return column > READ_VALUE_1; /* the first is required */
@@ -121,8 +130,15 @@ static bool add_value(te_reading_list *out, te_reading *reading, const struct te
     if (!clear) {
         return false;
     }
+    /* Member by member, where it stays: to copy what was just put together would wait for it. */
+    te_reading *reading = &out->items[out->count++];
+    reading->setup = setup;
+    reading->inspection = row->inspection;
+    reading->part = row->part;
+    reading->line = row->line;
+    reading->file = row->file;
+    reading->dropped = 0;
     te_reading_set(reading, number.value, number.decimals, column);
-    out->items[out->count++] = *reading;
     return isnan(setup->no_go) || setup->no_go > reading->value;
 }
 
@@ -131,21 +147,19 @@ static bool add_value(te_reading_list *out, te_reading *reading, const struct te
 static bool add_row(te_reading_list *out, struct te_table *table, uint32_t line)
 {
     te_slice setup_cells[TE_SETUP_CELLS];
-    te_reading reading = {.line = line, .file = table->origin.file};
+    struct row row = {.line = line, .file = table->origin.file};
     te_slice name = te_cell(table, READ_INSPECTION);
     size_t before = out->count;
     if (name.length == 0 || table->any_nameless || table->cell_count > table->header_width) {
         return false;
     }
     te_setup_cells(setup_cells, table);
-    reading.inspection = te_row_find_inspection(table, name);
-    reading.setup = te_known_find(&table->last_known, &table->known, setup_cells);
-    te_id part = 0;
-    bool clear = reading.inspection != TE_NO_INDEX && reading.setup != NULL &&
-                 find_text(&part, table, READ_PART);
-    reading.part = part;
+    row.inspection = te_row_find_inspection(table, name);
+    row.setup = te_known_find(&table->last_known, &table->known, setup_cells);
+    bool clear = row.inspection != TE_NO_INDEX && row.setup != NULL &&
+                 find_text(&row.part, table, READ_PART);
     for (int column = READ_VALUE_1; clear && column <= READ_VALUE_5; column++) {
-        clear = add_value(out, &reading, table, column);
+        clear = add_value(out, &row, table, column);
     }
     out->count = clear ? out->count : before;
     return clear;
