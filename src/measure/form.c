@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "pool.h"
 #include "record/vector.h"
 
 static const unsigned kind_shift = 60;
@@ -54,24 +55,37 @@ static double uncertainty_of_last(const te_observations *pool, const te_effect *
     return sqrt(fmax(sum, 0.0)); /* also when it is no number */
 }
 
-te_status te_observations_add(te_observations *pool, const te_observation *observation,
-                              const te_effect *effects, size_t count)
+te_observation *te_observations_next(te_observations *pool, size_t effects)
 {
-    if (!te_vector_reserve(&pool->items, &pool->capacity, pool->count + 1, sizeof *pool->items) ||
-        !te_vector_reserve(&pool->effects, &pool->effect_capacity, pool->effect_count + count,
-                           sizeof *pool->effects)) {
-        return TE_ERR_MEMORY;
-    }
-    te_observation *added = &pool->items[pool->count];
-    *added = *observation;
-    added->first_effect = (uint32_t)pool->effect_count;
-    added->effect_count = (uint32_t)count;
+    bool room = te_vector_reserve(&pool->items, &pool->capacity, pool->count + 1,
+                                  sizeof *pool->items) &&
+                te_vector_reserve(&pool->effects, &pool->effect_capacity,
+                                  pool->effect_count + effects, sizeof *pool->effects);
+    return room ? &pool->items[pool->count] : NULL;
+}
+
+void te_observations_keep(te_observations *pool, const te_effect *effects, size_t count)
+{
+    te_observation *next = &pool->items[pool->count];
+    next->first_effect = (uint32_t)pool->effect_count;
+    next->effect_count = (uint32_t)count;
     if (count > 0) {
         memcpy(pool->effects + pool->effect_count, effects, count * sizeof *effects);
     }
     pool->effect_count += count;
     pool->count++;
-    added->u = uncertainty_of_last(pool, effects, count);
+    next->u = uncertainty_of_last(pool, effects, count);
+}
+
+te_status te_observations_add(te_observations *pool, const te_observation *observation,
+                              const te_effect *effects, size_t count)
+{
+    te_observation *next = te_observations_next(pool, count);
+    if (next == NULL) {
+        return TE_ERR_MEMORY;
+    }
+    *next = *observation;
+    te_observations_keep(pool, effects, count);
     return TE_OK;
 }
 

@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "pool.h"
 #include "record/vector.h"
 #include "topend/measure.h"
 
@@ -68,7 +69,7 @@ struct observing {
     struct setting *settings;
     size_t setting_count;
     te_effect *effects; /* of the observation at hand; room for every instrument and the others */
-    size_t effect_count;
+    size_t effect_count, effects_most;
     /* The gauge of the observation at hand; while the next is taken with the same one, the effects of
      * its chain, which stand first, stay. */
     te_id instrument;
@@ -330,54 +331,57 @@ static void take_leaves(const struct observing *o, te_observation *x, uint32_t f
     }
 }
 
-static te_observation start_observation(const struct observing *o, uint32_t first,
-                                        const struct group *group)
+/* All of an observation but what the common sources do to it. */
+static void start_observation(te_observation *x, const struct observing *o, uint32_t first,
+                              const struct group *group)
 {
     const te_reading *reading = reading_at(o, first);
+    const te_setup *setup = reading->setup;
     const te_instrument *gauge = o->gauge;
-    uint32_t end = group->end;
-    te_observation x = {
-        .value = group->mean,
-        .raw = group->mean,
-        .zero = reading->setup->zero,
-        .repeats = end - first,
-        .reading = o->tables->by_inspection[first],
-        .feature = reading->setup->feature,
-        .part = reading->part,
-        .item = reading->setup->item,
-        .instrument = reading->setup->instrument,
-        .position = reading->setup->position,
-        .direction = reading->setup->direction,
-        .scatter = reading_scatter(o, reading, gauge),
-    };
-    take_leaves(o, &x, first, end);
+    x->value = group->mean;
+    x->raw = group->mean;
+    x->zero = setup->zero;
+    x->repeats = group->end - first;
+    x->reading = o->tables->by_inspection[first];
+    x->feature = setup->feature;
+    x->part = reading->part;
+    x->item = setup->item;
+    x->instrument = setup->instrument;
+    x->position = setup->position;
+    x->direction = setup->direction;
+    x->scatter = reading_scatter(o, reading, gauge);
+    take_leaves(o, x, first, group->end);
     double resolution = gauge == NULL || isnan(gauge->resolution) ? 0.0 : gauge->resolution;
-    x.step = isnan(x.no_go) ? resolution : x.no_go - x.go;
-    double n = (double)x.repeats;
-    x.u_own = sqrt(x.scatter * x.scatter / n + x.step * x.step / 12.0);
-    return x;
+    x->step = isnan(x->no_go) ? resolution : x->no_go - x->go;
+    double n = (double)x->repeats;
+    x->u_own = sqrt(x->scatter * x->scatter / n + x->step * x->step / 12.0);
 }
 
 static te_status observe_group(struct observing *o, uint32_t first, const struct group *group)
 {
     const te_reading *reading = reading_at(o, first);
     const te_quantity_info *info = te_quantity_info_of(reading->setup->feature);
+    te_observation *x = te_observations_next(o->pool, o->effects_most);
+    if (x == NULL) {
+        return TE_ERR_MEMORY;
+    }
     take_gauge(o, reading->setup->instrument);
     const te_instrument *gauge = o->gauge;
-    te_observation x = start_observation(o, first, group);
-    add_setting(o, reading, x.reading, gauge);
-    bool own_step = !isnan(x.no_go);
+    start_observation(x, o, first, group);
+    add_setting(o, reading, x->reading, gauge);
+    bool own_step = !isnan(x->no_go);
     bool resolved = own_step || (gauge != NULL && !isnan(gauge->resolution));
-    x.stated = (o->chain_stated && resolved) || (reading->setup->instrument == 0 && own_step);
+    x->stated = (o->chain_stated && resolved) || (reading->setup->instrument == 0 && own_step);
     if ((info->traits & TE_TRAIT_SIZE) != 0) {
-        correct_size(o, &x, info->kind, o->last_of_chain);
+        correct_size(o, x, info->kind, o->last_of_chain);
     } else if ((info->traits & TE_TRAIT_GAP) != 0) {
-        correct_gap(o, &x);
+        correct_gap(o, x);
     }
-    if (!isfinite(x.value) || !isfinite(x.u_own)) {
+    if (!isfinite(x->value) || !isfinite(x->u_own)) {
         return TE_ERR_DOMAIN;
     }
-    return te_observations_add(o->pool, &x, o->effects, o->effect_count);
+    te_observations_keep(o->pool, o->effects, o->effect_count);
+    return TE_OK;
 }
 
 static te_status observe_all(struct observing *o)
@@ -406,6 +410,7 @@ static bool make_room(struct observing *o)
         return false;
     }
     o->effects = pool->work.block;
+    o->effects_most = effects;
     o->scatters = (struct scatter_pool *)(o->effects + effects);
     o->settings = (struct setting *)(o->scatters + count);
     o->groups = (struct group *)(o->settings + count);

@@ -55,7 +55,7 @@ static bool is_named(const struct making *m, te_quantity quantity)
 }
 
 /* Room for one more quantity, behind the last of the list; NULL when memory runs out. It is made
- * there: its forms are large. */
+ * there, and its forms are empty: they are large, and to clear all of their terms would be most of the work. */
 static te_measured *next_quantity(struct making *m, te_quantity quantity, te_id item)
 {
     te_quantities *list = m->list;
@@ -63,7 +63,12 @@ static te_measured *next_quantity(struct making *m, te_quantity quantity, te_id 
         return NULL;
     }
     te_measured *next = &list->items[list->count];
-    *next = (te_measured){.quantity = quantity, .item = item};
+    next->quantity = quantity;
+    next->item = item;
+    next->part = 0;
+    next->second_part = 0;
+    next->low.count = 0;
+    next->high.count = 0;
     return next;
 }
 
