@@ -32,15 +32,6 @@ static struct name_slot *slot_of(const struct names *names, te_slice text, uint3
     return &names->slots[at];
 }
 
-bool te_names_init(struct names *names)
-{
-    uint32_t id = 0;
-    *names = (struct names){0};
-    names->slots = calloc(FIRST_SLOTS, sizeof *names->slots);
-    names->slot_count = FIRST_SLOTS;
-    return names->slots != NULL && te_names_intern(&id, names, (te_slice){"", 0});
-}
-
 void te_names_free(struct names *names)
 {
     free(names->bytes);
@@ -81,21 +72,28 @@ static bool append_text(struct names *names, te_slice text)
         return false;
     }
     names->offsets[names->count++] = (uint32_t)names->used;
-    if (text.length > 0) {
-        memcpy(names->bytes + names->used, text.bytes, text.length);
-    }
+    memcpy(names->bytes + names->used, text.bytes, text.length);
     names->used += text.length;
     names->bytes[names->used++] = '\0';
     return true;
 }
 
+bool te_names_init(struct names *names)
+{
+    *names = (struct names){0};
+    names->slots = calloc(FIRST_SLOTS, sizeof *names->slots);
+    names->slot_count = FIRST_SLOTS;
+    return names->slots != NULL && append_text(names, (te_slice){"", 0});
+}
+
 bool te_names_intern(uint32_t *id, struct names *names, te_slice text)
 {
+    if (text.length == 0) {
+        *id = 0;
+        return true;
+    }
     if (names->count * 2 >= names->slot_count && !grow_slots(names)) {
         return false;
-    }
-    if (text.length == 0) {
-        text.bytes = "";
     }
     uint32_t hash = hash_of(text);
     struct name_slot *slot = slot_of(names, text, hash);

@@ -61,6 +61,8 @@ struct te_table {
     te_id last_name; /* of the inspection that was found last, and where */
     size_t last_length;
     uint32_t last_inspection;
+    te_id engine_name; /* that was read last */
+    size_t engine_length;
     struct known_setups known; /* of readings */
     uint32_t last_known;
     struct plain_rows *plain; /* of readings; NULL: every row goes the long way */
