@@ -213,6 +213,21 @@ void te_shop_check_stays(te_shop *shop)
     }
 }
 
+/* Hours at which the original part of a kind came off: INFINITY without a row of that kind. */
+static double original_until(const te_shop *shop, uint32_t engine, te_kind kind)
+{
+    size_t count = 0;
+    const te_stay *stays = te_shop_engine_stays(&count, shop, engine);
+    for (size_t i = 0; i < count; i++) {
+        if (stays[i].kind == kind) {
+            return stays[i].fitted_hours;
+        }
+    }
+    return INFINITY;
+}
+
+/* ---- original parts ---- */
+
 static te_id make_original(te_shop *shop, te_id engine, const char *kind)
 {
     const char *name = te_names_text(&shop->names, engine);
@@ -231,34 +246,46 @@ static te_id make_original(te_shop *shop, te_id engine, const char *kind)
     return id;
 }
 
-te_id te_shop_original_part(te_shop *shop, uint32_t engine, te_kind kind)
+static bool has_no_row(const te_shop *shop, te_id part)
 {
-    size_t count = shop->engines.count * TE_KIND_NONE;
-    if (shop->originals == NULL) {
-        shop->originals = calloc(count, sizeof *shop->originals);
-        if (shop->originals == NULL) {
-            shop->out_of_memory = true;
-            return 0;
-        }
-    }
-    te_id *held = &shop->originals[engine * (size_t)TE_KIND_NONE + kind];
-    if (*held == 0) {
-        *held = make_original(shop, shop->engines.items[engine].id, te_kind_name(kind));
-    }
-    return *held;
+    size_t rows = 0;
+    (void)te_shop_part_stays(&rows, shop, part);
+    return part != 0 && rows == 0;
 }
 
-/* Hours at which the original part of a kind came off: INFINITY without a row of that kind. */
-static double original_until(const te_shop *shop, uint32_t engine, te_kind kind)
+/* True when a reading or a condition names a part that parts.csv does not: it may be an original one. */
+static bool any_has_no_row(const te_shop *shop)
 {
-    size_t count = 0;
-    const te_stay *stays = te_shop_engine_stays(&count, shop, engine);
-    for (size_t i = 0; i < count; i++) {
-        if (stays[i].kind == kind) {
-            return stays[i].fitted_hours;
+    bool any = false;
+    for (size_t i = 0; i < shop->readings.count && shop->parts_named && !any; i++) {
+        any = has_no_row(shop, shop->readings.items[i].part);
+    }
+    for (size_t i = 0; i < shop->conditions.count && !any; i++) {
+        any = has_no_row(shop, shop->conditions.items[i].part);
+    }
+    return any;
+}
+
+void te_shop_name_originals(te_shop *shop)
+{
+    size_t count = shop->engines.count * TE_KIND_NONE;
+    bool all = any_has_no_row(shop);
+    shop->originals = calloc(count + 1, sizeof *shop->originals);
+    shop->out_of_memory = shop->out_of_memory || shop->originals == NULL;
+    for (size_t i = 0; i < count && !shop->out_of_memory; i++) {
+        uint32_t engine = (uint32_t)(i / TE_KIND_NONE);
+        te_kind kind = (te_kind)(i % TE_KIND_NONE);
+        if (all || kind == TE_KIND_OTHER || original_until(shop, engine, kind) > 0.0) {
+            shop->originals[i] = make_original(shop, shop->engines.items[engine].id,
+                                               te_kind_name(kind));
         }
     }
-    return INFINITY;
+}
+
+/* The name of an engine's original part of a kind; 0 where nobody can mean it. */
+static te_id original_part(const te_shop *shop, uint32_t engine, te_kind kind)
+{
+    return shop->originals[engine * (size_t)TE_KIND_NONE + kind];
 }
 
 /* The parts that may be meant at certain hours. */
@@ -306,7 +333,7 @@ static enum te_on_engine choose(te_id *part, const struct candidates *c, te_stat
     return matches == 1 ? TE_ON_ONE : TE_ON_CHANGE;
 }
 
-enum te_on_engine te_shop_part_by_history(te_id *part, te_shop *shop,
+enum te_on_engine te_shop_part_by_history(te_id *part, const te_shop *shop,
                                           const te_inspection *inspection, te_kind kind)
 {
     struct candidates c = {.count = 0};
@@ -316,13 +343,12 @@ enum te_on_engine te_shop_part_by_history(te_id *part, te_shop *shop,
         return TE_ON_NONE;
     }
     if (kind == TE_KIND_OTHER) {
-        *part = te_shop_original_part(shop, inspection->engine, kind);
+        *part = original_part(shop, inspection->engine, kind);
         return TE_ON_ONE;
     }
     double until = original_until(shop, inspection->engine, kind);
     if (until > 0.0 && hours <= until) {
-        add_candidate(&c, te_shop_original_part(shop, inspection->engine, kind), true,
-                      hours < until);
+        add_candidate(&c, original_part(shop, inspection->engine, kind), true, hours < until);
     }
     size_t count = 0;
     const te_stay *stays = te_shop_engine_stays(&count, shop, inspection->engine);
@@ -336,10 +362,10 @@ enum te_on_engine te_shop_part_by_history(te_id *part, te_shop *shop,
 }
 
 /* The kind of which a text is the original part, TE_KIND_NONE when it is none. */
-static te_kind original_kind(te_shop *shop, uint32_t engine, te_id part)
+static te_kind original_kind(const te_shop *shop, uint32_t engine, te_id part)
 {
     for (int kind = 0; kind < TE_KIND_NONE; kind++) {
-        if (te_shop_original_part(shop, engine, (te_kind)kind) == part) {
+        if (original_part(shop, engine, (te_kind)kind) == part) {
             return (te_kind)kind;
         }
     }
@@ -365,7 +391,8 @@ static bool stays_on(te_kind *kind, const te_shop *shop, const te_inspection *in
     return on;
 }
 
-bool te_shop_part_is_on(te_kind *kind, te_shop *shop, const te_inspection *inspection, te_id part)
+bool te_shop_part_is_on(te_kind *kind, const te_shop *shop, const te_inspection *inspection,
+                        te_id part)
 {
     *kind = TE_KIND_NONE;
     if (stays_on(kind, shop, inspection, part)) {

@@ -40,8 +40,8 @@ struct te_shop {
     uint32_t *by_part;       /* stays: those of a part beside each other */
     uint32_t *first_of_part; /* by part, index into by_part; one more than parts_end */
     size_t parts_end;        /* ids from here on are not of parts.csv */
-    te_id *
-        originals; /* names of original parts by engine and kind, as they are asked for; 0: not yet */
+    te_id *originals;        /* names of original parts by engine and kind; 0: nobody can mean it */
+    bool parts_named;        /* a reading names its part */
     struct id_map engine_of, model_of, inspection_of, own_of;
     struct id_map instrument_of; /* first row of an instrument, after sorting */
     te_problems *problems;       /* while loading */
@@ -147,8 +147,9 @@ void te_shop_group_readings(te_shop *shop);   /* groups.c: repeats beside each o
 void te_shop_check_readings(te_shop *shop);   /* ranges.c: ranges, repeats, units */
 void te_shop_find_slips(te_shop *shop);       /* slips.c: probable slips */
 
-/* Original part of a kind: ENGINE/kind. */
-te_id te_shop_original_part(te_shop *shop, uint32_t engine, te_kind kind);
+/* Names the original parts, ENGINE/kind, of those kinds that may be meant: then the parts of inspections are looked
+ * for by several threads, which add no name. */
+void te_shop_name_originals(te_shop *shop);
 
 /* te_reading_size, for the loops over all readings. */
 static inline double te_size_of(const te_reading *reading)
@@ -186,11 +187,12 @@ enum te_on_engine { TE_ON_NONE, TE_ON_ONE, TE_ON_CHANGE };
 
 /* The part of a kind at an inspection by the history alone; TE_ON_CHANGE: parts change at these
  * hours and the inspection's state does not tell which. */
-enum te_on_engine te_shop_part_by_history(te_id *part, te_shop *shop,
+enum te_on_engine te_shop_part_by_history(te_id *part, const te_shop *shop,
                                           const te_inspection *inspection, te_kind kind);
 
 /* True when the part named is on the engine at the inspection. `kind` receives its kind,
  * TE_KIND_NONE when nothing is known of the part. */
-bool te_shop_part_is_on(te_kind *kind, te_shop *shop, const te_inspection *inspection, te_id part);
+bool te_shop_part_is_on(te_kind *kind, const te_shop *shop, const te_inspection *inspection,
+                        te_id part);
 
 #endif

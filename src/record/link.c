@@ -370,7 +370,8 @@ done:
     free(keys);
 }
 
-/* Counts the readings of each inspection, and tells whether they stand in order already. */
+/* Counts the readings of each inspection, and tells whether they stand in order already. Looks, too, whether one
+ * names its part. */
 static bool count_readings(te_shop *shop)
 {
     te_inspection *inspections = shop->inspections.items;
@@ -381,6 +382,7 @@ static bool count_readings(te_shop *shop)
         const te_reading *reading = &shop->readings.items[i];
         inspections[reading->inspection].reading_count += reading->dropped == 0;
         ordered = ordered && reading->dropped == 0 && reading->inspection >= before;
+        shop->parts_named = shop->parts_named || reading->part != 0;
         before = reading->inspection;
     }
     for (size_t i = 0; i < shop->inspections.count; i++) {

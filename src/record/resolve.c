@@ -164,12 +164,20 @@ static void resolve_inspection(te_shop *shop, te_inspection *inspection)
     }
 }
 
-void te_shop_resolve_parts(te_shop *shop)
+static void resolve_share(te_shop *shop, size_t first, size_t end)
 {
-    for (size_t i = 0; i < shop->inspections.count; i++) {
+    for (size_t i = first; i < end; i++) {
         te_inspection *inspection = &shop->inspections.items[i];
         if (inspection->engine != TE_NO_INDEX && !isnan(inspection->hours)) {
             resolve_inspection(shop, inspection);
         }
+    }
+}
+
+void te_shop_resolve_parts(te_shop *shop)
+{
+    te_shop_name_originals(shop);
+    if (!shop->out_of_memory) {
+        te_shop_share(shop, resolve_share);
     }
 }
