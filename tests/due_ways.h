@@ -7,6 +7,7 @@
 #include <math.h>
 #include <stdbool.h>
 
+#include "topend/judge.h"
 #include "topend/wear.h"
 
 static inline bool due_same_number(double a, double b)
@@ -30,19 +31,58 @@ static inline bool due_same(const te_due *a, const te_due *b)
            a->verdict == b->verdict;
 }
 
-/* False: the ways differ, or one cannot be gone. Both histories are made anew. */
+/* True when two assessments of one inspection come to the same. */
+static inline bool due_same_assessment(const te_assessment *a, const te_assessment *b)
+{
+    bool same = a->inspection == b->inspection && a->finding_count == b->finding_count &&
+                a->verdict_count == b->verdict_count && a->reason_count == b->reason_count &&
+                a->pool.count == b->pool.count && a->quantities.count == b->quantities.count;
+    for (size_t i = 0; same && i < a->finding_count; i++) {
+        const te_finding *x = &a->findings[i];
+        const te_finding *y = &b->findings[i];
+        same = x->outcome == y->outcome && x->computed == y->computed &&
+               x->places_missing == y->places_missing &&
+               x->measured.quantity == y->measured.quantity &&
+               x->measured.item == y->measured.item && x->measured.part == y->measured.part &&
+               (!x->computed || (due_same_number(x->interval.low, y->interval.low) &&
+                                 due_same_number(x->interval.high, y->interval.high) &&
+                                 due_same_number(x->interval.u_low, y->interval.u_low) &&
+                                 due_same_number(x->interval.u_high, y->interval.u_high)));
+    }
+    for (size_t i = 0; same && i < a->verdict_count; i++) {
+        same = a->verdicts[i].verdict == b->verdicts[i].verdict &&
+               a->verdicts[i].part == b->verdicts[i].part;
+    }
+    return same;
+}
+
+/* Judges the engine's last inspection both ways, anew and by what the history measured; false: they differ. */
+static inline bool due_assess_both_ways(te_assessment *anew, const te_history *history,
+                                        const te_shop *shop, uint32_t inspection)
+{
+    te_assessment taken = {0};
+    bool same = te_assess(anew, shop, inspection, false) == TE_OK &&
+                te_history_assess(&taken, history, shop, inspection, false) == TE_OK &&
+                due_same_assessment(anew, &taken);
+    te_assessment_free(&taken);
+    return same;
+}
+
+/* False: the ways differ, or one cannot be gone. Histories and assessment are made anew. */
 static inline bool due_both_ways(te_due *due, te_history *whole, te_history *alone,
-                                 const te_shop *shop, uint32_t engine,
-                                 const te_assessment *assessment)
+                                 te_assessment *assessment, const te_shop *shop, uint32_t engine)
 {
     te_due other;
+    uint32_t last = te_shop_last_inspection(shop, engine);
+    bool inspected = last != TE_NO_INDEX;
     bool made = te_history_make(whole, shop, NULL, engine) == TE_OK &&
-                te_history_make_due(alone, shop, NULL, engine) == TE_OK;
+                te_history_make_due(alone, shop, NULL, engine) == TE_OK &&
+                (!inspected || due_assess_both_ways(assessment, alone, shop, last));
     if (!made) {
         return false;
     }
-    te_due_make(due, whole, assessment, shop);
-    te_due_make(&other, alone, assessment, shop);
+    te_due_make(due, whole, inspected ? assessment : NULL, shop);
+    te_due_make(&other, alone, inspected ? assessment : NULL, shop);
     return due_same(due, &other);
 }
 
@@ -53,11 +93,7 @@ static inline bool due_ways_agree(const te_shop *shop, uint32_t engine)
     te_history whole = {0};
     te_history alone = {0};
     te_assessment assessment = {0};
-    uint32_t last = te_shop_last_inspection(shop, engine);
-    bool inspected = last != TE_NO_INDEX;
-    bool agree = !inspected || te_assess(&assessment, shop, last, false) == TE_OK;
-    agree = agree &&
-            due_both_ways(&due, &whole, &alone, shop, engine, inspected ? &assessment : NULL);
+    bool agree = due_both_ways(&due, &whole, &alone, &assessment, shop, engine);
     te_assessment_free(&assessment);
     te_history_free(&alone);
     te_history_free(&whole);

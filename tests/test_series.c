@@ -1386,6 +1386,32 @@ static void a_history_until_an_inspection(void **state)
     clear(&b);
 }
 
+/* What a history measured is judged as if it were measured anew; so is an inspection that it did not look at. */
+static void inspections_are_judged_by_what_a_history_measured(void **state)
+{
+    (void)state;
+    static const char *const names[] = {"A60", "A160", "A260", "A360"};
+    te_shop_file files[] = {{"readings.csv",
+                             READINGS "A60,bore,66.012,G,,,\nA160,bore,66.018,G,,,\n"
+                                      "A160,squish,1.3,G,,,\nA160,bore,66.020,N,,,\n"
+                                      "A260,bore,66.050,G,,,\nA360,squish,1.2,G,,,\n"},
+                            {NULL, NULL}};
+    bench b;
+    te_assessment anew = {0};
+    make(&b, files, "E1");
+    for (size_t until = 0; until < 4; until++) {
+        uint32_t last = te_made_inspection(&b.made, names[until]);
+        assert_int_equal(te_history_make_until(&b.history, b.made.shop, NULL, last), TE_OK);
+        for (size_t i = 0; i < 4; i++) {
+            uint32_t at = te_made_inspection(&b.made, names[i]);
+            assert_true(due_assess_both_ways(&anew, &b.history, b.made.shop, at));
+            assert_true(anew.quantities.count > 0);
+        }
+    }
+    te_assessment_free(&anew);
+    clear(&b);
+}
+
 static void an_engine_without_inspections_has_no_series(void **state)
 {
     (void)state;
@@ -1750,6 +1776,7 @@ int main(void)
         cmocka_unit_test(more_than_1000_points_are_refused),
         cmocka_unit_test(a_history_is_made_anew),
         cmocka_unit_test(a_history_until_an_inspection),
+        cmocka_unit_test(inspections_are_judged_by_what_a_history_measured),
         cmocka_unit_test(an_engine_without_inspections_has_no_series),
         cmocka_unit_test(freeing_leaves_it_empty),
         cmocka_unit_test(order_of_rows_changes_nothing),

@@ -106,6 +106,16 @@ typedef struct te_observations {
 te_status te_observations_add(te_observations *pool, const te_observation *observation,
                               const te_effect *effects, size_t count);
 
+/** Adds copies of observations of another pool, with their effects.
+ * @param[in,out] pool another one than @p from
+ * @param[in] from holds them
+ * @param[in] first index of the first
+ * @param[in] end behind the last
+ * @return TE_OK, TE_ERR_MEMORY
+ */
+te_status te_observations_copy(te_observations *pool, const te_observations *from, uint32_t first,
+                               uint32_t end);
+
 /** Frees what a pool holds and leaves it empty.
  * @param[in,out] pool may be NULL
  */

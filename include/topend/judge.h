@@ -217,6 +217,25 @@ typedef struct te_assessment {
 te_status te_assess(te_assessment *assessment, const te_shop *shop, uint32_t inspection,
                     bool damaged);
 
+/** What was measured at an inspection, in the memory of somebody else. */
+typedef struct te_taken {
+    const te_observations *pool;
+    uint32_t first, end; /**< its observations, as te_observe adds them */
+    const te_measured *quantities;
+    size_t count; /**< of them: all that te_quantities_make lists */
+} te_taken;
+
+/** Judges an inspection that was measured already; what te_assess comes to.
+ * @param[in,out] assessment as in te_assess; it holds copies
+ * @param[in] shop as in te_assess
+ * @param[in] inspection as in te_assess
+ * @param[in] taken what was measured at it
+ * @param[in] damaged as in te_assess
+ * @return TE_OK, TE_ERR_MEMORY
+ */
+te_status te_assess_taken(te_assessment *assessment, const te_shop *shop, uint32_t inspection,
+                          const te_taken *taken, bool damaged);
+
 /** An inspection as it would be with other parts. */
 typedef struct te_supposed {
     te_inspection inspection; /**< a copy of one of the shop's, with the parts as they would be */

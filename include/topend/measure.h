@@ -68,6 +68,16 @@ void te_quantities_free(te_quantities *list);
 te_status te_quantities_make(te_quantities *list, const te_observations *pool, uint32_t first,
                              const te_shop *shop, const te_inspection *inspection);
 
+/** Adds copies of quantities whose observations were copied to the beginning of another pool.
+ * @param[in,out] list the quantities are added to it
+ * @param[in] items the quantities
+ * @param[in] count their number
+ * @param[in] first where the observations of their forms began in the pool that they were copied from
+ * @return TE_OK, TE_ERR_MEMORY
+ */
+te_status te_quantities_copy(te_quantities *list, const te_measured *items, size_t count,
+                             uint32_t first);
+
 /** Heights nearer than this (mm) are one place: where a feature is planned and where it was read. The
  * small rest lets a written difference of exactly 0.5 count in binary. */
 #define TE_SAME_HEIGHT (0.5 + 1e-9)

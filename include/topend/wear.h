@@ -142,7 +142,8 @@ typedef struct te_history {
     uint32_t *inspections; /**< those looked at, in order of date */
     size_t inspection_count, inspection_capacity;
     uint32_t *first_observation; /**< of each of them, index into pool; one more at the end */
-    size_t first_capacity;
+    uint32_t *first_quantity;    /**< likewise, index into quantities.items */
+    size_t first_capacity, first_quantity_capacity;
     size_t left_out; /**< parts of the engine whose history errors touch: they have no series */
     size_t lost;     /**< quantities of parts now on it, all of whose measurements stand before an
                           unknown history: they have no series */
@@ -183,6 +184,17 @@ te_status te_history_make_until(te_history *history, const te_shop *shop,
  */
 te_status te_history_make_due(te_history *history, const te_shop *shop, const te_problems *problems,
                               uint32_t engine);
+
+/** Judges an inspection that a history looked at, by what it measured then; what te_assess comes to.
+ * @param[in,out] assessment as in te_assess
+ * @param[in] history of the shop, filled
+ * @param[in] shop as in te_assess
+ * @param[in] inspection as in te_assess; one that the history did not look at is measured
+ * @param[in] damaged as in te_assess
+ * @return as te_assess
+ */
+te_status te_history_assess(te_assessment *assessment, const te_history *history,
+                            const te_shop *shop, uint32_t inspection, bool damaged);
 
 /** Frees what a history holds and leaves it empty.
  * @param[in,out] history may be NULL

@@ -25,11 +25,12 @@ static void clear(void *room)
 }
 
 /* Judges the last inspection, for the verdict beside the date; false after a message. */
-static bool assess_last(struct session *s, te_assessment *assessment, uint32_t engine)
+static bool assess_last(struct session *s, struct worker *worker, uint32_t engine)
 {
     char shown[SHOWN_SIZE];
     uint32_t last = te_shop_last_inspection(s->shop, engine);
-    te_status status = te_assess(assessment, s->shop, last, s->problems.touches_all);
+    te_status status = te_history_assess(&worker->assessment, &worker->history, s->shop, last,
+                                         s->problems.touches_all);
     if (status != TE_OK) {
         session_say(s, "inspection %s: %s",
                     show(shown, te_shop_text(s->shop, s->tables->inspections[last].id)),
@@ -49,7 +50,7 @@ static bool find_one(struct session *s, void *shared, void *room, size_t item)
         return true;
     }
     if (!session_history(&worker->history, s, at, te_history_make_due) ||
-        (inspected && !assess_last(s, &worker->assessment, at))) {
+        (inspected && !assess_last(s, worker, at))) {
         return false;
     }
     te_due *due = &run->list[at];

@@ -21,18 +21,38 @@ static te_status judge_all(struct assessing *a)
     return status != TE_OK ? status : te_make_verdicts(a);
 }
 
+static void empty(te_assessment *assessment, uint32_t inspection)
+{
+    assessment->pool.count = 0;
+    assessment->pool.effect_count = 0;
+    assessment->quantities.count = 0;
+    assessment->inspection = inspection;
+}
+
 te_status te_assess(te_assessment *assessment, const te_shop *shop, uint32_t inspection,
                     bool damaged)
 {
     const te_inspection *row = &te_shop_tables(shop)->inspections[inspection];
     struct assessing a = {.out = assessment, .shop = shop, .inspection = row, .damaged = damaged};
-    assessment->pool.count = 0;
-    assessment->pool.effect_count = 0;
-    assessment->quantities.count = 0;
-    assessment->inspection = inspection;
+    empty(assessment, inspection);
     te_status status = te_observe(&assessment->pool, shop, inspection);
     if (status == TE_OK) {
         status = te_quantities_make(&assessment->quantities, &assessment->pool, 0, shop, row);
+    }
+    return status != TE_OK ? status : judge_all(&a);
+}
+
+te_status te_assess_taken(te_assessment *assessment, const te_shop *shop, uint32_t inspection,
+                          const te_taken *taken, bool damaged)
+{
+    const te_inspection *row = &te_shop_tables(shop)->inspections[inspection];
+    struct assessing a = {.out = assessment, .shop = shop, .inspection = row, .damaged = damaged};
+    empty(assessment, inspection);
+    te_status status = te_observations_copy(&assessment->pool, taken->pool, taken->first,
+                                            taken->end);
+    if (status == TE_OK) {
+        status = te_quantities_copy(&assessment->quantities, taken->quantities, taken->count,
+                                    taken->first);
     }
     return status != TE_OK ? status : judge_all(&a);
 }

@@ -89,6 +89,27 @@ te_status te_observations_add(te_observations *pool, const te_observation *obser
     return TE_OK;
 }
 
+te_status te_observations_copy(te_observations *pool, const te_observations *from, uint32_t first,
+                               uint32_t end)
+{
+    for (uint32_t i = first; i < end; i++) {
+        const te_observation *x = &from->items[i];
+        te_observation *next = te_observations_next(pool, x->effect_count);
+        if (next == NULL) {
+            return TE_ERR_MEMORY;
+        }
+        *next = *x;
+        next->first_effect = (uint32_t)pool->effect_count;
+        if (x->effect_count > 0) {
+            memcpy(pool->effects + pool->effect_count, from->effects + x->first_effect,
+                   x->effect_count * sizeof *from->effects);
+        }
+        pool->effect_count += x->effect_count;
+        pool->count++;
+    }
+    return TE_OK;
+}
+
 void te_observations_free(te_observations *pool)
 {
     if (pool == NULL) {

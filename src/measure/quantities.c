@@ -226,6 +226,29 @@ te_status te_quantities_make(te_quantities *list, const te_observations *pool, u
     return status != TE_OK ? status : make_all_own(&m);
 }
 
+static void move_form(te_form *form, uint32_t first)
+{
+    for (size_t i = 0; i < form->count; i++) {
+        form->observation[i] -= first;
+    }
+}
+
+te_status te_quantities_copy(te_quantities *list, const te_measured *items, size_t count,
+                             uint32_t first)
+{
+    if (!te_vector_reserve(&list->items, &list->capacity, list->count + count,
+                           sizeof *list->items)) {
+        return TE_ERR_MEMORY;
+    }
+    for (size_t i = 0; i < count; i++) {
+        te_measured *copy = &list->items[list->count++];
+        *copy = items[i];
+        move_form(&copy->low, first);
+        move_form(&copy->high, first);
+    }
+    return TE_OK;
+}
+
 bool te_bore_is_at(const te_observation *observation, double position)
 {
     return observation->feature == TE_Q_BORE &&

@@ -229,7 +229,8 @@ size_t te_put_fitting(size_t *next, te_slice text, size_t width)
 {
     size_t space = 0;
     size_t used = 0;
-    size_t i = text.length <= width ? text.length : 0; /* no character has more columns than bytes */
+    size_t i = text.length <= width ? text.length
+                                    : 0; /* no character has more columns than bytes */
     while (i < text.length) {
         uint32_t code = 0;
         size_t size = te_utf8_decode(&code, text.bytes + i, text.length - i);

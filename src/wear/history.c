@@ -30,6 +30,7 @@ void te_history_free(te_history *history)
     free(history->series);
     free(history->inspections);
     free(history->first_observation);
+    free(history->first_quantity);
     free(history->work.block);
     free(history->group_work.block);
     free(history->fit_work.block);
@@ -243,14 +244,18 @@ static te_status make_entries(struct making *m)
 {
     te_history *out = m->out;
     te_status status = TE_OK;
-    if (!te_vector_reserve(&out->first_observation, &out->first_capacity, out->inspection_count + 1,
-                           sizeof *out->first_observation)) {
+    size_t firsts = out->inspection_count + 1;
+    if (!te_vector_reserve(&out->first_observation, &out->first_capacity, firsts,
+                           sizeof *out->first_observation) ||
+        !te_vector_reserve(&out->first_quantity, &out->first_quantity_capacity, firsts,
+                           sizeof *out->first_quantity)) {
         return TE_ERR_MEMORY;
     }
     for (size_t i = 0; i < out->inspection_count && status == TE_OK; i++) {
         uint32_t row = out->inspections[i];
         size_t before = out->quantities.count;
         out->first_observation[i] = (uint32_t)out->pool.count;
+        out->first_quantity[i] = (uint32_t)before;
         status = measure(m, row);
         size_t needed = (out->quantities.count + 1) * sizeof *m->entries;
         if (status != TE_OK ||
@@ -263,6 +268,7 @@ static te_status make_entries(struct making *m)
         }
     }
     out->first_observation[out->inspection_count] = (uint32_t)out->pool.count;
+    out->first_quantity[out->inspection_count] = (uint32_t)out->quantities.count;
     return status;
 }
 
@@ -318,4 +324,23 @@ te_status te_history_make_due(te_history *history, const te_shop *shop, const te
 {
     struct making m = {.workshop = {.out = history, .shop = shop, .due_alone = true}};
     return make(&m, problems, engine, TE_NO_INDEX);
+}
+
+te_status te_history_assess(te_assessment *assessment, const te_history *history,
+                            const te_shop *shop, uint32_t inspection, bool damaged)
+{
+    for (size_t i = history->inspection_count; i > 0; i--) {
+        uint32_t first = history->first_quantity[i - 1];
+        const te_taken taken = {
+            .pool = &history->pool,
+            .first = history->first_observation[i - 1],
+            .end = history->first_observation[i],
+            .quantities = history->quantities.items + first,
+            .count = history->first_quantity[i] - first,
+        };
+        if (history->inspections[i - 1] == inspection) {
+            return te_assess_taken(assessment, shop, inspection, &taken, damaged);
+        }
+    }
+    return te_assess(assessment, shop, inspection, damaged);
 }
