@@ -2,17 +2,48 @@
 #include "pdf_module.h"
 
 #include <dlfcn.h>
+#include <limits.h>
+#include <stdio.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "cli.h"
 
-static const char file_name[] = "topend-pdf.so"; /* found by the program's run path */
+static const char file_name[] = "topend-pdf.so";
+
+/* From the program's folder: beside it where both are built, and as installed. Not by a run path, in whose folders
+ * the loader would look for every library at each start. */
+static const char *const places[] = {"", TOPEND_MODULE_PLACE "/"};
+
+/* The program's folder, with a slash at its end; empty when the system does not tell. */
+static void find_folder(char folder[PATH_MAX])
+{
+    ssize_t length = readlink("/proc/self/exe", folder, PATH_MAX);
+    folder[length > 0 && length < PATH_MAX ? length : 0] = '\0';
+    char *slash = strrchr(folder, '/');
+    folder[slash == NULL ? 0 : slash - folder + 1] = '\0';
+}
+
+/* Opens the module where it is; NULL with dlerror to tell. */
+static void *open_module(void)
+{
+    char folder[PATH_MAX];
+    char path[PATH_MAX];
+    find_folder(folder);
+    for (size_t i = 0; folder[0] != '\0' && i < sizeof places / sizeof *places; i++) {
+        int length = snprintf(path, sizeof path, "%s%s%s", folder, places[i], file_name);
+        if (length > 0 && (size_t)length < sizeof path && access(path, F_OK) == 0) {
+            return dlopen(path, RTLD_NOW | RTLD_LOCAL);
+        }
+    }
+    return dlopen(file_name, RTLD_NOW | RTLD_LOCAL);
+}
 
 /* The module; NULL after a message. It stays loaded until the program ends. */
 static const te_pdf_module *load(void)
 {
     char shown[SHOWN_SIZE];
-    void *library = dlopen(file_name, RTLD_NOW | RTLD_LOCAL);
+    void *library = open_module();
     if (library == NULL) {
         (void)fail("the PDF module %s cannot be loaded: %s; write .html and print it, or install "
                    "topend whole, with pango and cairo",
