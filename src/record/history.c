@@ -233,14 +233,14 @@ static te_id make_original(te_shop *shop, te_id engine, const char *kind)
     const char *name = te_names_text(&shop->names, engine);
     size_t name_length = strlen(name);
     size_t kind_length = strlen(kind);
-    char *text = malloc(name_length + 1 + kind_length);
+    char *text = malloc(name_length + 1 + kind_length + 1);
     if (text == NULL) {
         shop->out_of_memory = true;
         return 0;
     }
-    memcpy(text, name, name_length);
+    memcpy(text, name, name_length + 1);
     text[name_length] = '/';
-    memcpy(text + name_length + 1, kind, kind_length);
+    memcpy(text + name_length + 1, kind, kind_length + 1);
     te_id id = te_shop_intern(shop, (te_slice){text, name_length + 1 + kind_length});
     free(text);
     return id;
@@ -413,8 +413,10 @@ bool te_shop_part_is_on(te_kind *kind, const te_shop *shop, const te_inspection 
 const te_stay *te_shop_engine_stays(size_t *count, const te_shop *shop, uint32_t engine)
 {
     const te_engine *row = &shop->engines.items[engine];
-    *count = row->stay_count;
-    return shop->stays.items == NULL ? NULL : shop->stays.items + row->first_stay;
+    const te_stay *stays = shop->stays.items;
+    *count = stays == NULL ? 0
+                           : row->stay_count; /* for gcc's analyzer: without stays there is none */
+    return stays == NULL ? NULL : stays + row->first_stay;
 }
 
 const uint32_t *te_shop_part_stays(size_t *count, const te_shop *shop, te_id part)
