@@ -141,6 +141,16 @@ void te_write_text_inspection(te_buffer *buffer, const te_shop *shop,
  */
 void te_write_text_summary(te_buffer *buffer, const te_shop *shop, const te_assessment *assessment,
                            const te_text_style *style);
+
+/** That a text is of less than all engines: those that errors touch are not in it. Nothing when there is none.
+ * @param[in,out] buffer receives it
+ * @param[in] shop the shop
+ * @param[in] problems filled when the shop was made
+ * @param[in] style layout
+ */
+void te_write_left_out(te_buffer *buffer, const te_shop *shop, const te_problems *problems,
+                       const te_text_style *style);
+
 /** The cautions that end every text.
  * @param[in,out] buffer receives it
  * @param[in] style layout

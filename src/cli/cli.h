@@ -185,7 +185,7 @@ bool session_told_warnings(te_problems *told, const struct session *session);
 /* Writes the header row of a CSV, unless it is to be left out. */
 void session_header(struct session *session, void (*write)(te_buffer *buffer));
 
-/* Writes to a text that there were warnings: a result may rest on a slip. */
+/* Writes to a text that there were warnings, for a result may rest on a slip; and which engines errors leave out. */
 void session_warnings(struct session *session);
 
 /* Tells an engine and those on which a part of it ever was: its history rests on them. */

@@ -35,6 +35,39 @@ void te_text_notes(const struct text *t)
     put_list(t, "\nAssumed\n", &lines);
 }
 
+enum { NAMED_MOST = 12 /* of the engines that are left out; the messages name all */ };
+
+void te_write_left_out(te_buffer *buffer, const te_shop *shop, const te_problems *problems,
+                       const te_text_style *style)
+{
+    const te_tables *tables = te_shop_tables(shop);
+    te_buffer line = {0};
+    te_buffer names = {0};
+    size_t count = 0;
+    for (uint32_t i = 0; problems->errors > 0 && i < tables->engine_count; i++) {
+        if (!te_shop_engine_touched(shop, problems, i)) {
+            continue;
+        }
+        if (count++ < NAMED_MOST) {
+            te_buffer_text(&names, count > 1 ? ", " : "");
+            te_buffer_safe(&names, te_shop_text(shop, tables->engines[i].id));
+        }
+    }
+    if (count > 0) {
+        te_buffer_text(&line, "NOT ALL: errors touch ");
+        te_put_count(&line, count);
+        te_buffer_text(&line, " of ");
+        te_put_count(&line, tables->engine_count);
+        te_buffer_text(&line, " engines; what follows is without ");
+        te_buffer_add(&line, names.bytes, names.length);
+        te_buffer_text(&line, count > NAMED_MOST ? " and more, which the messages name" : "");
+        te_text_wrapped(buffer, &line, "", 4, style->width);
+    }
+    buffer->failed = buffer->failed || names.failed;
+    te_buffer_free(&names);
+    te_buffer_free(&line);
+}
+
 void te_write_cautions(te_buffer *buffer, const te_text_style *style)
 {
     te_buffer_text(buffer, "\nCautions\n");
