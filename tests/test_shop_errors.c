@@ -451,6 +451,8 @@ static const damage damages[] = {
      "give the inspection's state (found or built)\n",
      0},
     {"a gap in the history", "parts.csv", 3, "PST-A,piston,PS-31,0,40.2,,,",
+     "parts.csv:4: fitted_hours: warning: the engine has no piston from 40.2 to 118.4 h, after "
+     "PST-A of line 3; correct the hours of one of them, or add the part between\n"
      "readings.csv:4: part: error: PST-A is not on the engine at this inspection; correct the "
      "name, "
      "or the hours in parts.csv\n",

@@ -63,6 +63,27 @@ static void check_overlap(te_shop *shop, const te_stay *earlier, const te_stay *
                     (unsigned)(open ? later->origin.line : earlier->origin.line));
 }
 
+/* An engine does not run without the part: hours between one that came off and the next are a slip in one of the
+ * two, and what was measured would be taken for the wrong one's. */
+static void check_hole(te_shop *shop, const te_stay *earlier, const te_stay *later)
+{
+    if (earlier->engine != later->engine || earlier->kind != later->kind ||
+        earlier->kind == TE_KIND_OTHER ||
+        later->fitted_hours <= earlier->removed_hours + TE_SAME_HOURS) {
+        return;
+    }
+    char from[TE_NUMBER_SIZE];
+    char to[TE_NUMBER_SIZE];
+    struct place_of place = te_place_engine(shop, TE_WARNING, later->origin, "fitted_hours",
+                                            later->engine);
+    (void)te_number_format(from, earlier->removed_hours, 9);
+    (void)te_number_format(to, later->fitted_hours, 9);
+    te_shop_problem(shop, &place, "correct the hours of one of them, or add the part between",
+                    "the engine has no %s from %s to %s h, after %s of line %u",
+                    te_kind_name(later->kind), from, to,
+                    te_names_text(&shop->names, earlier->part), (unsigned)earlier->origin.line);
+}
+
 static void check_pair(te_shop *shop, const te_stay *first, const te_stay *second)
 {
     struct place_of place = te_place_engine(shop, TE_ERROR, second->origin, "kind", second->engine);
@@ -204,6 +225,7 @@ void te_shop_check_stays(te_shop *shop)
         for (size_t i = 1; i < shop->stays.count; i++) {
             end_open_stay(shop, &shop->stays.items[i - 1], &shop->stays.items[i]);
             check_overlap(shop, &shop->stays.items[i - 1], &shop->stays.items[i]);
+            check_hole(shop, &shop->stays.items[i - 1], &shop->stays.items[i]);
         }
     }
     index_engines(shop);
