@@ -424,6 +424,21 @@ static void a_part_left_out_cannot_tell(void **state)
     close_bench(&b);
 }
 
+/* Inspected, and not a thing was measured: nothing is told, and nothing is looked for. */
+static void an_inspection_without_readings_tells_nothing(void **state)
+{
+    (void)state;
+    const te_shop_file files[] = {{"inspections.csv", TWO_VISITS "Z,E2,2026-02-01,200,\n"},
+                                  {"readings.csv", READINGS "Z,bore,,,66.02,N\n"},
+                                  {NULL, NULL}};
+    bench b;
+    open_bench(&b, files);
+    expect_due(&b, __LINE__, "cannot_tell nan in nan");
+    assert_int_equal(b.history.quantities.count, 0);
+    assert_int_equal(b.due.inspection, te_made_inspection(&b.made, "B"));
+    close_bench(&b);
+}
+
 /* What was measured before a part's history was lost has no place on its axis: of a part that is on, one quantity
  * more is not covered; of one that is off, nothing is wanted. */
 static void what_stands_before_a_lost_history_is_not_covered(void **state)
@@ -1069,6 +1084,7 @@ int main(void)
         cmocka_unit_test(without_a_service_limit_nothing_is_told),
         cmocka_unit_test(an_engine_never_inspected_cannot_tell),
         cmocka_unit_test(a_part_left_out_cannot_tell),
+        cmocka_unit_test(an_inspection_without_readings_tells_nothing),
         cmocka_unit_test(what_stands_before_a_lost_history_is_not_covered),
         cmocka_unit_test(a_part_that_came_off_does_not_count),
         cmocka_unit_test(a_pair_counts_while_both_are_on),

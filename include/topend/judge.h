@@ -220,9 +220,9 @@ te_status te_assess(te_assessment *assessment, const te_shop *shop, uint32_t ins
 /** What was measured at an inspection, in the memory of somebody else. */
 typedef struct te_taken {
     const te_observations *pool;
-    uint32_t first, end; /**< its observations, as te_observe adds them */
-    const te_measured *quantities;
-    size_t count; /**< of them: all that te_quantities_make lists */
+    uint32_t first, end;           /**< its observations, as te_observe adds them */
+    const te_measured *quantities; /**< may be NULL when count is 0 */
+    size_t count;                  /**< of them: all that te_quantities_make lists */
 } te_taken;
 
 /** Judges an inspection that was measured already; what te_assess comes to.

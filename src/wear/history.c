@@ -331,12 +331,13 @@ te_status te_history_assess(te_assessment *assessment, const te_history *history
 {
     for (size_t i = history->inspection_count; i > 0; i--) {
         uint32_t first = history->first_quantity[i - 1];
+        size_t count = history->first_quantity[i] - first;
         const te_taken taken = {
             .pool = &history->pool,
             .first = history->first_observation[i - 1],
             .end = history->first_observation[i],
-            .quantities = history->quantities.items + first,
-            .count = history->first_quantity[i] - first,
+            .quantities = count == 0 ? NULL : history->quantities.items + first,
+            .count = count,
         };
         if (history->inspections[i - 1] == inspection) {
             return te_assess_taken(assessment, shop, inspection, &taken, damaged);
