@@ -1282,7 +1282,8 @@ static void expect_same_history(const te_history *a, const te_history *b)
 }
 
 /* E3 has so many inspections from 30 h on; E1 and E2 have two points and an assumed one a side. */
-static void many_points(bench *b, unsigned count, const char *instrument, const char *run_in)
+static void many_points(bench *b, unsigned count, const char *instrument, const char *run_in,
+                        const char *parts)
 {
     te_grown visits = {0}, readings = {0};
     te_grown_add(&visits, "%s", base[5].text);
@@ -1293,7 +1294,7 @@ static void many_points(bench *b, unsigned count, const char *instrument, const 
         te_grown_add(&readings, "M%u,bore,66.%02u,%s,,,\n", i, i % 3, instrument);
     }
     const te_shop_file files[] = {
-        {"parts.csv", PARTS "C1,cylinder,E1,20,,,\nC2,cylinder,E2,0,,,\n"},
+        {"parts.csv", parts},
         {"limits.csv", LIMITS "M,bore,mm,66,66.02,65,66.1,i\nN,bore,mm,66,66.02,65,66.2,i\n"},
         {"models.csv", run_in},
         {"inspections.csv", visits.text},
@@ -1305,20 +1306,22 @@ static void many_points(bench *b, unsigned count, const char *instrument, const 
     te_grown_free(&readings);
 }
 
+static const char two_cylinders[] = PARTS "C1,cylinder,E1,20,,,\nC2,cylinder,E2,0,,,\n";
+
 /* With the assumed point 1,000 are fitted; one more is refused, stated or not. Of 1,002 two may be
  * within the run-in: the assumed one and that at 30 h. */
 static void more_than_1000_points_are_refused(void **state)
 {
     (void)state;
     bench b;
-    many_points(&b, 999, "", "model\nM\nN\n");
+    many_points(&b, 999, "", "model\nM\nN\n", two_cylinders);
     assert_int_equal(te_history_make(&b.history, b.made.shop, NULL, te_made_engine(&b.made, "E3")),
                      TE_OK);
     assert_int_equal(b.history.series_count, 2);
     assert_int_equal(b.history.series[0].fitted_count, 1000);
     assert_int_equal(b.history.series[0].method, TE_RATE_ORDINARY);
     clear(&b);
-    many_points(&b, 1001, "", "model,run_in_hours\nM,31\nN,\n");
+    many_points(&b, 1001, "", "model,run_in_hours\nM,31\nN,\n", two_cylinders);
     assert_int_equal(te_history_make(&b.history, b.made.shop, NULL, te_made_engine(&b.made, "E3")),
                      TE_OK);
     assert_int_equal(b.history.series[0].point_count, 1002);
@@ -1326,12 +1329,35 @@ static void more_than_1000_points_are_refused(void **state)
     clear(&b);
     static const char *const instruments[] = {"", "G"};
     for (size_t i = 0; i < 2; i++) {
-        many_points(&b, 1000, instruments[i], "model\nM\nN\n");
+        many_points(&b, 1000, instruments[i], "model\nM\nN\n", two_cylinders);
         assert_int_equal(
             te_history_make(&b.history, b.made.shop, NULL, te_made_engine(&b.made, "E3")),
             TE_ERR_FULL);
+        assert_int_equal(
+            te_history_make_due(&b.history, b.made.shop, NULL, te_made_engine(&b.made, "E3")),
+            TE_ERR_FULL);
         clear(&b);
     }
+}
+
+/* What is due is told all the same where the part of too many points is off. */
+static void more_than_1000_points_of_a_part_that_is_off(void **state)
+{
+    (void)state;
+    bench b;
+    many_points(&b, 1000, "G", "model\nM\nN\n",
+                PARTS "C1,cylinder,E1,20,,,\nC2,cylinder,E2,0,,,\nC3,cylinder,E3,5000,,,\n");
+    uint32_t engine = te_made_engine(&b.made, "E3");
+    assert_int_equal(te_history_make(&b.history, b.made.shop, NULL, engine), TE_ERR_FULL);
+    assert_int_equal(te_history_make_due(&b.history, b.made.shop, NULL, engine), TE_OK);
+    assert_int_equal(b.history.series_count, 1);
+    const te_series *s = &b.history.series[0];
+    assert_int_equal(s->point_count, 0);
+    assert_int_equal(s->method, TE_RATE_NONE);
+    assert_false(s->has_limit);
+    assert_true(isnan(s->at_limit) && isnan(s->at_limit_earliest));
+    assert_true(isnan(te_series_engine_hours(&b.history, b.made.shop, s, 100.0)));
+    clear(&b);
 }
 
 /* One history for all engines, also after one that failed, gives what a fresh one does. */
@@ -1341,7 +1367,7 @@ static void a_history_is_made_anew(void **state)
     static const char *const engines[] = {"E1", "E2", "E3", "E1", "E3", "E2"};
     te_history fresh = {0};
     bench b;
-    many_points(&b, 1000, "", "model\nM\nN\n");
+    many_points(&b, 1000, "", "model\nM\nN\n", two_cylinders);
     for (size_t i = 0; i < sizeof engines / sizeof *engines; i++) {
         uint32_t engine = te_made_engine(&b.made, engines[i]);
         bool full = strcmp(engines[i], "E3") == 0;
@@ -1774,6 +1800,7 @@ int main(void)
         cmocka_unit_test(series_stand_in_order),
         cmocka_unit_test(points_stand_in_order_of_hours),
         cmocka_unit_test(more_than_1000_points_are_refused),
+        cmocka_unit_test(more_than_1000_points_of_a_part_that_is_off),
         cmocka_unit_test(a_history_is_made_anew),
         cmocka_unit_test(a_history_until_an_inspection),
         cmocka_unit_test(inspections_are_judged_by_what_a_history_measured),

@@ -97,12 +97,13 @@ typedef struct te_series {
     te_id part, second_part; /**< second_part 0 when it rests on one part */
     te_kind kind, second_kind;
     te_side side;
-    uint32_t engine;       /**< of the last inspection */
-    uint32_t inspection;   /**< the last one */
-    uint32_t first_point;  /**< index into te_history.points */
-    uint32_t point_count;  /**< all points, in order of hours */
-    uint32_t last_fitted;  /**< index into te_history.points: the last of the fitted points */
-    te_id cylinder;        /**< of an end gap: in which it was measured; else 0 */
+    uint32_t engine;      /**< of the last inspection */
+    uint32_t inspection;  /**< the last one */
+    uint32_t first_point; /**< index into te_history.points */
+    uint32_t point_count; /**< all points, in order of hours */
+    uint32_t
+        last_fitted; /**< index into te_history.points: the last of the fitted points, if any */
+    te_id cylinder;  /**< of an end gap: in which it was measured; else 0 */
     uint32_t fitted_count; /**< of them fitted, the assumed one included */
     uint32_t dropped;      /**< measurements on no common axis: before an unknown history, before
                                     a pair came together again, of a gap in another cylinder */
@@ -175,7 +176,8 @@ te_status te_history_make_until(te_history *history, const te_shop *shop,
                                 const te_problems *problems, uint32_t last);
 
 /** Makes of the series of an engine what te_due_make tells of, which takes less time: one of parts that are
- * not on the engine now, or without a service limit, has its names alone: no limit, no points and no rate.
+ * not on the engine now, or without a service limit, has its names alone: no limit (has_limit is false), no
+ * points and no rate. Nothing but te_due_make and te_history_assess is for such a history.
  * @param[in,out] history as in te_history_make
  * @param[in] shop the shop
  * @param[in] problems as in te_history_make

@@ -80,8 +80,8 @@ static void check_hole(te_shop *shop, const te_stay *earlier, const te_stay *lat
     (void)te_number_format(to, later->fitted_hours, 9);
     te_shop_problem(shop, &place, "correct the hours of one of them, or add the part between",
                     "the engine has no %s from %s to %s h, after %s of line %u",
-                    te_kind_name(later->kind), from, to,
-                    te_names_text(&shop->names, earlier->part), (unsigned)earlier->origin.line);
+                    te_kind_name(later->kind), from, to, te_names_text(&shop->names, earlier->part),
+                    (unsigned)earlier->origin.line);
 }
 
 static void check_pair(te_shop *shop, const te_stay *first, const te_stay *second)

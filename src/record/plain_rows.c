@@ -126,7 +126,8 @@ static bool add_value(te_reading_list *out, const struct row *row, const struct 
     }
     bool clear = te_number_parse(&number, cell) == TE_NUMBER_GOOD && number.exponent == 0 &&
                  (number.mark == 0 || number.mark == table->mark) &&
-                 te_in_range(number.value, te_value_range(setup)) && VECTOR_ROOM(out);
+                 te_in_range(number.value, te_value_range(setup)) && VECTOR_ROOM(out) &&
+                 out->count < TE_READINGS_MOST;
     if (!clear) {
         return false;
     }
@@ -278,7 +279,8 @@ static struct segment *next_segment(struct plain_rows *plain, size_t at)
 /* Gives the readings of a segment their place. */
 static te_status add_segment(te_reading_list *all, struct segment *segment, uint32_t line)
 {
-    if (!te_vector_reserve(&all->items, &all->capacity, all->count + segment->count,
+    if (segment->count > TE_READINGS_MOST - all->count || /* GCOVR_EXCL_BR_LINE: some 130 GB */
+        !te_vector_reserve(&all->items, &all->capacity, all->count + segment->count,
                            sizeof *all->items)) {
         return TE_ERR_MEMORY;
     }

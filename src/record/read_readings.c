@@ -92,7 +92,7 @@ static void add_values(struct te_table *table, te_reading *reading)
             te_row_error(table, READ_NO_GO, "write the leaf that does not enter",
                          "no_go is not above the reading");
         }
-        if (!VECTOR_ROOM(&shop->readings) || shop->readings.count >= UINT32_MAX - 1) {
+        if (!VECTOR_ROOM(&shop->readings) || shop->readings.count >= TE_READINGS_MOST) {
             shop->out_of_memory = true;
             return;
         }

@@ -25,6 +25,9 @@ enum {
     READ_NOTE
 };
 
+/* Of a shop: their indices have 32 bits, and the last two are no index. */
+#define TE_READINGS_MOST (UINT32_MAX - 1)
+
 /* The cells of the row that make a setup; what differs between rows most often stands first. */
 static inline void te_setup_cells(te_slice cells[TE_SETUP_CELLS], const struct te_table *table)
 {

@@ -109,7 +109,7 @@ double te_series_engine_hours(const te_history *history, const te_shop *shop,
                               const te_series *series, double hours)
 {
     struct asking a = {.shop = shop, .history = history, .engine = history->engine};
-    bool on = is_on(&a, series) && holds_now(&a, series);
+    bool on = series->point_count > 0 && is_on(&a, series) && holds_now(&a, series);
     return on ? engine_hours_at(series, history, shop, hours) : NAN;
 }
 

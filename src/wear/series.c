@@ -285,8 +285,6 @@ static void project(te_series *series, const te_point *points, const struct work
     bool rate = series->method != TE_RATE_NONE;
     const te_point *last = &points[series->point_count - 1];
     const te_point *last_fitted = &points[series->last_fitted - series->first_point];
-    series->at_limit = NAN;
-    series->at_limit_earliest = NAN;
     if (isnan(series->service)) {
         return;
     }
@@ -345,6 +343,8 @@ static void start_series(te_series *series, const struct making *m, te_side side
         .dropped = last->dropped,
         .has_limit = m->has_limit,
         .limit = m->limit,
+        .at_limit = NAN,
+        .at_limit_earliest = NAN,
     };
     series->service = !m->has_limit         ? NAN
                       : side == TE_SIDE_LOW ? m->limit.service_min

@@ -35,7 +35,7 @@ struct making {
     te_problems problems;
     const te_tables *tables;
     te_assessment assessment;
-    te_history history;
+    te_history history, due_history;
     te_builds builds;
     te_options options;
     te_model_rates *rates; /* by model */
@@ -238,6 +238,21 @@ static void follow(struct making *m, uint32_t engine)
     }
 }
 
+/* As the program does it. */
+static bool make_due(struct making *m, uint32_t at, bool inspected)
+{
+    te_history *history = &m->due_history;
+    bool made = good(m, te_history_make_due(history, m->shop, &m->problems, at));
+    if (made && inspected) {
+        uint32_t last = te_shop_last_inspection(m->shop, at);
+        made = good(m, te_history_assess(&m->assessment, history, m->shop, last, false));
+    }
+    if (made) {
+        te_due_make(&m->dues[at], history, inspected ? &m->assessment : NULL, m->shop);
+    }
+    return made;
+}
+
 static void do_engine(struct making *m, uint32_t at)
 {
     const te_engine *engine = &m->tables->engines[at];
@@ -255,7 +270,9 @@ static void do_engine(struct making *m, uint32_t at)
         return;
     }
     bool inspected = engine->inspection_count > 0;
-    te_due_make(due, &m->history, inspected ? &m->options.base : NULL, m->shop);
+    if (!make_due(m, at, inspected)) {
+        return;
+    }
     *entry = (te_index_entry){
         .engine = at, .inspection = due->inspection, .due = due, .target = "target.html"};
     if (inspected) {
@@ -357,6 +374,7 @@ static void close(struct making *m)
     te_options_free(&m->options);
     te_builds_free(&m->builds);
     te_history_free(&m->history);
+    te_history_free(&m->due_history);
     te_assessment_free(&m->assessment);
     te_problems_free(&m->problems);
     te_shop_free(m->shop);
