@@ -35,7 +35,8 @@ static const struct {
      "# Your gauges; expanded_uncertainty (k = 2) from the certificate of calibration.\n"
      "instrument,description,unit,resolution,expanded_uncertainty,repeatability,expansion,set_with,"
      "calibrated,due\n"
-     "# MIC-01,outside micrometer 50-75 mm,mm,0.001,0.002,0.001,,,2026-01-10,2027-01-10\n"},
+     "# MIC-01,outside micrometer 50-75 mm,mm,0.001,0.002,0.001,,,2026-01-10,2027-01-10\n"
+     "# BG-01,bore gauge set with MIC-01,mm,0.001,0.0015,0.001,,MIC-01,2026-01-10,2027-01-10\n"},
     {"parts.csv", "# Which part was on which engine, from and to which engine hours; ? where its "
                   "history is not known.\n"
                   "part,kind,engine,fitted_hours,removed_hours,hours_before,oversize,note\n"
@@ -48,7 +49,7 @@ static const struct {
      "# The readings, one row a place; readings/ may hold more such files.\n"
      "inspection,feature,part,item,position,direction,reading,reading_2,reading_3,reading_4,"
      "reading_5,no_go,zero,unit,instrument,note\n"
-     "# PS-01-2026-03,bore,,,10,thrust,66.012,66.013,,,,,,mm,MIC-01,\n"},
+     "# PS-01-2026-03,bore,,,10,thrust,66.012,66.013,,,,,,mm,BG-01,\n"},
     {"condition.csv", "# What the eye found: note, watch or reject.\n"
                       "inspection,part,finding,severity\n"
                       "# PS-01-2026-03,piston,light scuffing on the thrust side,watch\n"},
@@ -57,7 +58,7 @@ static const struct {
                    "# K-GRADE-B,piston,Alder 66,skirt,,65.955,0.005,mm,,42.50,\n"},
     {"plan.csv", "# What is to be measured, in the order of measuring.\n"
                  "model,feature,item,position,direction,repeats,instrument\n"
-                 "# Alder 66,bore,,10,thrust,2,MIC-01\n"},
+                 "# Alder 66,bore,,10,thrust,2,BG-01\n"},
 };
 enum { TEMPLATES = sizeof templates / sizeof *templates };
 
