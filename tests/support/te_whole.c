@@ -34,7 +34,7 @@ struct making {
     te_shop *shop;
     te_problems problems;
     const te_tables *tables;
-    te_assessment assessment;
+    te_assessment assessment, due_assessment;
     te_history history, due_history;
     te_builds builds;
     te_options options;
@@ -245,10 +245,10 @@ static bool make_due(struct making *m, uint32_t at, bool inspected)
     bool made = good(m, te_history_make_due(history, m->shop, &m->problems, at));
     if (made && inspected) {
         uint32_t last = te_shop_last_inspection(m->shop, at);
-        made = good(m, te_history_assess(&m->assessment, history, m->shop, last, false));
+        made = good(m, te_history_assess(&m->due_assessment, history, m->shop, last, false));
     }
     if (made) {
-        te_due_make(&m->dues[at], history, inspected ? &m->assessment : NULL, m->shop);
+        te_due_make(&m->dues[at], history, inspected ? &m->due_assessment : NULL, m->shop);
     }
     return made;
 }
@@ -376,6 +376,7 @@ static void close(struct making *m)
     te_history_free(&m->history);
     te_history_free(&m->due_history);
     te_assessment_free(&m->assessment);
+    te_assessment_free(&m->due_assessment);
     te_problems_free(&m->problems);
     te_shop_free(m->shop);
 }
