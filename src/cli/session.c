@@ -263,8 +263,8 @@ void session_warnings(struct session *session)
                        count, count == 1 ? "WARNING" : "WARNINGS", count == 1 ? "it" : "them");
         te_buffer_text(&session->buffer, line);
     }
-    if (memchr(session->told, 0, session->tables->engine_count) ==
-        NULL) { /* all are asked for */
+    bool all = memchr(session->told, 0, session->tables->engine_count) == NULL;
+    if (all) {
         te_write_left_out(&session->buffer, session->shop, &session->problems, &session->style);
     }
 }
