@@ -49,9 +49,14 @@ te_status te_file_read(char **bytes, size_t *length, FILE *file)
 
 size_t te_file_some(bool *bad, void *file, char *out, size_t room)
 {
-    size_t got = fread(out, 1, room, file);
+    size_t length = 0;
+    size_t got = 0;
+    do { /* until nothing comes: what comes in pieces has not ended */
+        got = fread(out + length, 1, room - length, file);
+        length += got;
+    } while (got > 0 && length < room);
     *bad = ferror((FILE *)file) != 0;
-    return got;
+    return length;
 }
 
 te_status te_file_is_utf8(bool *utf8, FILE *file)
