@@ -68,6 +68,13 @@ void te_quantities_free(te_quantities *list);
 te_status te_quantities_make(te_quantities *list, const te_observations *pool, uint32_t first,
                              const te_shop *shop, const te_inspection *inspection);
 
+/** The order of items by their words: 1, 2 ... 10, or left, right.
+ * @param[in] a terminated
+ * @param[in] b terminated
+ * @return below 0: a comes first; 0: the same word; above 0: b does
+ */
+int te_item_compare(const char *a, const char *b);
+
 /** Adds copies of quantities whose observations were copied to the beginning of another pool.
  * @param[in,out] list the quantities are added to it
  * @param[in] items the quantities

@@ -3,6 +3,7 @@
  * sources of one with the effects of the other at hand by number. */
 #include <string.h>
 
+#include "record/hash.h"
 #include "record/vector.h"
 #include "topend/form.h"
 
@@ -42,16 +43,6 @@ static size_t count_effects(const te_observations *pool, const te_form *const *f
     return effects;
 }
 
-/* At least two slots an effect. */
-static unsigned slot_bits_for(size_t effects)
-{
-    unsigned bits = 4;
-    while (((size_t)1 << bits) < 2 * effects) {
-        bits++;
-    }
-    return bits;
-}
-
 /* The next piece of a block. */
 static void *take(char **block, size_t size)
 {
@@ -62,7 +53,7 @@ static void *take(char **block, size_t size)
 
 static bool make_room(struct numbering *n, te_work *work, size_t effects, size_t count)
 {
-    n->slot_bits = slot_bits_for(effects);
+    n->slot_bits = te_hash_slot_bits(effects);
     size_t slots = ((size_t)1 << n->slot_bits) * sizeof *n->slots;
     size_t size = effects *
                       (sizeof *n->shares + sizeof *n->sources + sizeof *n->last + sizeof *n->row) +

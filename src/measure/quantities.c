@@ -114,15 +114,17 @@ static te_status make_own(struct making *m, const te_observation *x)
 
 /* ---- items ---- */
 
-/* Items in the order of their words: 1, 2 ... or left, right. */
+int te_item_compare(const char *a, const char *b)
+{
+    size_t m = strlen(a);
+    size_t n = strlen(b);
+    bool numbers = a[0] >= '0' && a[0] <= '9' && b[0] >= '0' && b[0] <= '9';
+    return numbers && m != n ? (m < n ? -1 : 1) : strcmp(a, b);
+}
+
 static bool item_comes_before(const te_shop *shop, te_id a, te_id b)
 {
-    const char *x = te_shop_text(shop, a);
-    const char *y = te_shop_text(shop, b);
-    size_t m = strlen(x);
-    size_t n = strlen(y);
-    bool numbers = x[0] >= '0' && x[0] <= '9' && y[0] >= '0' && y[0] <= '9';
-    return numbers && m != n ? m < n : strcmp(x, y) < 0;
+    return te_item_compare(te_shop_text(shop, a), te_shop_text(shop, b)) < 0;
 }
 
 /* Lists the items of a known feature in that order, by insertion: there are a hundred at most. */

@@ -19,6 +19,20 @@ te_id te_cell_text(struct te_table *table, int column)
     return te_shop_intern(table->shop, te_cell(table, column));
 }
 
+uint32_t te_cell_find(struct last_found *last, const struct te_table *table,
+                      const struct id_map *map, te_slice cell)
+{
+    const struct names *names = &table->shop->names;
+    bool same = cell.length == last->length &&
+                memcmp(te_names_text(names, last->name), cell.bytes, cell.length) == 0;
+    if (!same) {
+        last->name = te_names_find(names, cell);
+        last->length = last->name == 0 ? 0 : cell.length;
+        last->row = te_id_map_get(map, last->name);
+    }
+    return last->row;
+}
+
 const char *te_cell_shown(char out[TE_SHOWN], te_slice cell)
 {
     size_t full = te_text_safe(out, TE_SHOWN - 3, cell);

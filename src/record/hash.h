@@ -30,6 +30,16 @@ static inline uint64_t te_hash_mix(uint64_t hash, uint64_t value)
     return hash ^ hash >> 31;
 }
 
+/* The slots of a table with open addressing for so many, as a power of two: at least two each. */
+static inline unsigned te_hash_slot_bits(size_t count)
+{
+    unsigned bits = 4;
+    while (((size_t)1 << bits) < 2 * count) {
+        bits++;
+    }
+    return bits;
+}
+
 /* The bits of a number, one pattern for each value. */
 static inline uint64_t te_hash_bits(double number)
 {

@@ -1,20 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* parts.csv, inspections.csv, condition.csv */
 #include <math.h>
-#include <string.h>
 
 #include "table.h"
-
-/* The id of an engine's name; remembers it, for rows of one mostly stand together. */
-static te_id engine_name(struct te_table *table, te_slice cell)
-{
-    const char *last = te_names_text(&table->shop->names, table->engine_name);
-    if (cell.length != table->engine_length || memcmp(last, cell.bytes, cell.length) != 0) {
-        table->engine_name = te_shop_intern(table->shop, cell);
-        table->engine_length = table->engine_name == 0 ? 0 : cell.length;
-    }
-    return table->engine_name;
-}
 
 /* The engine that a cell names; the row's problems then touch that engine alone. */
 static uint32_t engine_cell(struct te_table *table, int column)
@@ -24,7 +12,7 @@ static uint32_t engine_cell(struct te_table *table, int column)
     if (cell.length == 0) {
         return TE_NO_INDEX;
     }
-    uint32_t engine = te_id_map_get(&table->shop->engine_of, engine_name(table, cell));
+    uint32_t engine = te_cell_find(&table->engine, table, &table->shop->engine_of, cell);
     if (engine == TE_NO_INDEX && (table->shop->failed_files & TE_FILE_ENGINES) != 0) {
         return TE_NO_INDEX;
     }

@@ -1,21 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* readings.csv and readings/, plan.csv, spares.csv */
 #include <math.h>
-#include <string.h>
 
 #include "readings.h"
 
 uint32_t te_row_find_inspection(struct te_table *table, te_slice cell)
 {
-    const te_shop *shop = table->shop;
-    const char *last = te_names_text(&shop->names, table->last_name);
-    bool same = cell.length == table->last_length && memcmp(last, cell.bytes, cell.length) == 0;
-    if (!same) {
-        table->last_name = te_names_find(&shop->names, cell);
-        table->last_length = table->last_name == 0 ? 0 : cell.length;
-        table->last_inspection = te_id_map_get(&shop->inspection_of, table->last_name);
-    }
-    return table->last_inspection;
+    return te_cell_find(&table->inspection, table, &table->shop->inspection_of, cell);
 }
 
 uint32_t te_row_inspection(struct te_table *table, int column)

@@ -35,6 +35,13 @@ extern const struct te_schema te_schema_shop, te_schema_engines, te_schema_model
     te_schema_instruments, te_schema_parts, te_schema_inspections, te_schema_readings,
     te_schema_condition, te_schema_spares, te_schema_plan;
 
+/* What a cell was found to name last: rows of one mostly stand together. */
+struct last_found {
+    te_id name;
+    size_t length; /* of the name; 0: nothing was found */
+    uint32_t row;
+};
+
 struct te_table {
     te_shop *shop;
     const struct te_schema *schema;
@@ -58,12 +65,8 @@ struct te_table {
     char mark;    /* decimal mark of the file once one was seen */
     uint32_t mark_line;
     size_t rows;
-    te_id last_name; /* of the inspection that was found last, and where */
-    size_t last_length;
-    uint32_t last_inspection;
-    te_id engine_name; /* that was read last */
-    size_t engine_length;
-    struct known_setups known; /* of readings */
+    struct last_found engine, inspection; /* that was found last */
+    struct known_setups known;            /* of readings */
     uint32_t last_known;
     struct plain_rows *plain; /* of readings; NULL: every row goes the long way */
 };
@@ -109,6 +112,10 @@ static inline te_slice te_cell(const struct te_table *table, int column)
 
 bool te_cell_is(const struct te_table *table, int column, const char *word);
 te_id te_cell_text(struct te_table *table, int column);
+
+/* The row that a cell, which is not blank, names, or TE_NO_INDEX; remembers it in `last`. */
+uint32_t te_cell_find(struct last_found *last, const struct te_table *table,
+                      const struct id_map *map, te_slice cell);
 
 /* A text of the row, cut for a message. */
 #define TE_SHOWN 80

@@ -20,18 +20,6 @@ struct finding {
 
 /* ---- order ---- */
 
-/* Items in the order of their words: 1, 2 ... 10 or left, right. */
-static int compare_items(const struct group *a, const struct group *b)
-{
-    if (a->item == b->item) {
-        return 0;
-    }
-    bool numbers = a->word[0] >= '0' && a->word[0] <= '9' && b->word[0] >= '0' && b->word[0] <= '9';
-    size_t m = strlen(a->word);
-    size_t n = strlen(b->word);
-    return numbers && m != n ? (m < n ? -1 : 1) : strcmp(a->word, b->word);
-}
-
 static int by_output(const void *left, const void *right)
 {
     const struct group *a = left;
@@ -39,7 +27,7 @@ static int by_output(const void *left, const void *right)
     if (a->quantity != b->quantity) {
         return a->quantity < b->quantity ? -1 : 1;
     }
-    int items = compare_items(a, b);
+    int items = a->item == b->item ? 0 : te_item_compare(a->word, b->word);
     return items != 0 ? items : (a->number > b->number) - (a->number < b->number);
 }
 
@@ -77,9 +65,7 @@ static void sort_by_hours(struct entry *entries, size_t count)
 
 static bool make_room(struct finding *f, te_work *work, size_t count)
 {
-    for (f->slot_bits = 4; ((size_t)1 << f->slot_bits) < 2 * count;) {
-        f->slot_bits++; /* at least two slots a group */
-    }
+    f->slot_bits = te_hash_slot_bits(count);
     size_t slots = ((size_t)1 << f->slot_bits) * sizeof *f->slots;
     size_t size = count * (sizeof *f->entries + sizeof *f->groups + sizeof *f->next) + slots;
     if (!te_vector_reserve(&work->block, &work->capacity, size, 1)) {
@@ -177,10 +163,7 @@ static void count_lost(struct workshop *w, const struct entry *last)
 {
     te_history *out = w->out;
     const te_measured *measured = &out->quantities.items[last->measured];
-    out->lost += te_find_on_now(&w->found, w->shop, last->part, measured->kind, out->engine) &&
-                 (measured->second_kind == TE_KIND_NONE ||
-                  te_find_on_now(&w->found, w->shop, last->second_part, measured->second_kind,
-                                 out->engine));
+    out->lost += te_find_measured_on_now(&w->found, w->shop, measured, out->engine);
 }
 
 /* Leaves the entries of a group that are on its axis, in order of hours. */

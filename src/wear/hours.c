@@ -325,6 +325,14 @@ bool te_find_on_now(struct found_parts *found, const te_shop *shop, te_id part, 
     return f->on;
 }
 
+bool te_find_measured_on_now(struct found_parts *found, const te_shop *shop,
+                             const te_measured *measured, uint32_t engine)
+{
+    return te_find_on_now(found, shop, measured->part, measured->kind, engine) &&
+           (measured->second_kind == TE_KIND_NONE ||
+            te_find_on_now(found, shop, measured->second_part, measured->second_kind, engine));
+}
+
 bool te_find_on_since(struct found_parts *found, const te_shop *shop, te_id part, te_kind kind,
                       uint32_t engine, double hours)
 {

@@ -419,12 +419,9 @@ static te_status add_named(struct making *m)
 /* True when the parts of the entries are on the history's engine. */
 static bool is_of_now(struct making *m)
 {
-    const struct entry *last = &m->entries[m->count - 1];
-    const te_measured *measured = &m->history->quantities.items[last->measured];
-    uint32_t engine = m->history->engine;
-    return is_on_now(m, last->part, measured->kind, engine) &&
-           (measured->second_kind == TE_KIND_NONE ||
-            is_on_now(m, last->second_part, measured->second_kind, engine));
+    const te_history *history = m->history;
+    const te_measured *measured = &history->quantities.items[m->entries[m->count - 1].measured];
+    return te_find_measured_on_now(&m->workshop->found, m->shop, measured, history->engine);
 }
 
 /* The limit of a group, and where its parts were new when that tells their size. */
@@ -458,10 +455,10 @@ te_status te_series_add(struct workshop *workshop, const struct entry *entries, 
     find_limit(&m);
     bool low = !isnan(m.limit.service_min);
     bool high = !isnan(m.limit.service_max);
-    if (!low && !high && workshop->due_alone) {
-        return add_named(&m);
-    }
     if (!low && !high) {
+        if (workshop->due_alone) {
+            return add_named(&m);
+        }
         te_quantity quantity = entries[count - 1].quantity;
         low = quantity == TE_Q_SKIRT || quantity == TE_Q_PIN;
         high = !low;

@@ -62,6 +62,9 @@ const te_part_time *te_find_time(struct found_parts *found, const te_shop *shop,
                                  te_kind kind, uint32_t engine, double hours);
 bool te_find_on_now(struct found_parts *found, const te_shop *shop, te_id part, te_kind kind,
                     uint32_t engine);
+/* All parts of a quantity are on an engine still. */
+bool te_find_measured_on_now(struct found_parts *found, const te_shop *shop,
+                             const te_measured *measured, uint32_t engine);
 bool te_find_on_since(struct found_parts *found, const te_shop *shop, te_id part, te_kind kind,
                       uint32_t engine, double hours);
 bool te_find_touched(struct found_parts *found, const te_shop *shop, const te_problems *problems,
